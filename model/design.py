@@ -1,0 +1,239 @@
+"""What the builder enters, and nothing else: frozen records, no arithmetic.
+
+Each field says once, in its metadata, what kind of text it takes, what it is called in a design file and what a person
+calls it. The reader of design files, the table cells and the forms all work from these declarations.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+ALL_MONTHS: tuple[int, ...] = tuple(range(1, 13))
+
+SYSTEM_VOLTAGES = ("12 V", "24 V", "48 V")
+SUPPLIES = ("DC", "AC")
+NEEDS = ("essential", "can wait")
+BEHAVIOURS = ("constant power", "resistive")
+INVERTER_CURVES = ("typical", "good", "poor", "fixed")
+MOUNTINGS = ("flush", "gap", "open rack")
+CONTROLLERS = ("MPPT", "PWM")
+BATTERY_PLACES = ("heated cabin", "unheated locker", "outside")
+CHEMISTRIES = ("LFP", "NMC", "LTO", "sodium-ion", "AGM", "gel", "flooded", "lead-carbon")
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """How one field is typed and named.
+
+    kind: a kind of `model.quantities`, or "text", "months", "when", "choice", "yes/no".
+    optional: an empty text means "not given" and is stored as None.
+    many: number of values in the field (12 for a value per month), 0 for a single one.
+    """
+
+    kind: str
+    key: str
+    label: str
+    low: float | None = None
+    high: float | None = None
+    choices: tuple[str, ...] = ()
+    optional: bool = False
+    many: int = 0
+
+
+def typed(
+    kind: str,
+    key: str,
+    label: str,
+    default: Any = None,
+    *,
+    low: float | None = None,
+    high: float | None = None,
+    choices: Sequence[str] = (),
+    many: int = 0,
+) -> Any:
+    """Declare a dataclass field with its `Entry`; a default of None makes it optional."""
+    entry = Entry(kind, key, label, low, high, tuple(choices), default is None, many)
+    return field(default=default, metadata={"entry": entry})
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """The wiring's nominal voltage and what is true of the whole van."""
+
+    nominal_v: float = typed("voltage", "voltage", "System voltage", 12.0, low=12, high=48, choices=SYSTEM_VOLTAGES)
+    wiring_efficiency: float = typed("efficiency", "wiring_efficiency", "Wiring efficiency", 0.98)
+    always_on_w: float = typed("power", "always_on", "Always on (alarm, monitor, controller)", 3.0)
+    cabin_heated_to_c: float | None = typed("temperature", "cabin_heated_to", "Cabin heated to", None, low=-10, high=35)
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """One row of the load table. Power and current are those of one piece while it runs."""
+
+    name: str = typed("text", "name", "Load", "")
+    quantity: float = typed("count", "quantity", "Quantity", 1, high=1000)
+    power_w: float | None = typed("power", "power", "Power of one while running", None, high=50_000)
+    current_a: float | None = typed("current", "current", "Current of one while running", None, high=2_000)
+    rated_v: float | None = typed("voltage", "rated_voltage", "Voltage at which it was rated", None, high=500)
+    measured_wh_per_day: float | None = typed("energy", "measured_per_day", "Measured energy a day, all of them", None)
+    supply: str = typed("choice", "supply", "DC, or AC through the inverter", "DC", choices=SUPPLIES)
+    hours_per_day: float = typed("hours_per_day", "hours", "Hours a day", 0.0)
+    duty: float = typed("percent", "duty", "Duty while on", 1.0, low=0, high=1)
+    follows_heat: bool = typed("yes/no", "follows_heat", "Duty follows the cabin's heat (refrigerator)", False)
+    standby_w: float = typed("power", "standby", "Standby draw of one while off", 0.0, high=1_000)
+    surge_w: float | None = typed("power", "surge", "Starting surge of one", None, high=100_000)
+    converter_efficiency: float = typed("efficiency", "converter_efficiency", "Efficiency of its own adaptor", 1.0)
+    behaviour: str = typed("choice", "behaviour", "Constant power or resistive", "constant power", choices=BEHAVIOURS)
+    months: tuple[int, ...] = typed("months", "months", "Months of use", ALL_MONTHS)
+    when: str = typed("when", "when", "Time of day", "all day")
+    need: str = typed("choice", "need", "Essential or can wait", "essential", choices=NEEDS)
+    circuit: str = typed("text", "circuit", "Circuit", "")
+    note: str = typed("text", "note", "Note", "")
+    on: bool = typed("yes/no", "on", "Counted", True)
+
+
+@dataclass(frozen=True, slots=True)
+class Inverter:
+    """The DC to AC inverter. `efficiency` counts only when the curve is "fixed"."""
+
+    fitted: bool = typed("yes/no", "fitted", "Inverter fitted", False)
+    rated_w: float = typed("power", "rated", "Rated power", 1000.0, low=10, high=20_000)
+    surge_w: float | None = typed("power", "surge", "Surge power", None, high=60_000)
+    curve: str = typed("choice", "curve", "Part-load curve", "typical", choices=INVERTER_CURVES)
+    efficiency: float = typed("efficiency", "efficiency", "Efficiency where the curve is fixed", 0.90)
+    idle_w: float = typed("power", "idle", "Idle draw", 10.0, high=500)
+    hours_on: float = typed("hours_per_day", "hours_on", "Hours switched on", 2.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    name: str = typed("text", "name", "Place", "")
+    latitude_deg: float = typed("angle", "latitude", "Latitude", 0.0, low=-90, high=90)
+    longitude_deg: float = typed("angle", "longitude", "Longitude", 0.0, low=-180, high=180)
+    elevation_m: float | None = typed("length", "elevation", "Elevation", None, low=-500, high=6_000)
+
+
+@dataclass(frozen=True, slots=True)
+class Weather:
+    """Monthly weather that replaces the built-in climate: typed, or distilled from a weather file.
+
+    `daily_shape` holds, for each month, the quantiles of daily irradiation over the month's mean at
+    `model.supply.climate.PROBABILITIES`, flattened month after month; None where only means are known.
+    """
+
+    source: str = typed("text", "source", "Where it comes from", "typed")
+    ghi_kwh_per_m2_day: tuple[float, ...] = typed("irradiation", "irradiation", "Global horizontal irradiation", (), many=12)
+    temperature_c: tuple[float, ...] | None = typed("temperature", "temperature", "Mean temperature", None, many=12)
+    daily_shape: tuple[float, ...] | None = typed("number", "daily_shape", "Spread of days", None, many=-1)
+    lowest_c: float | None = typed("temperature", "lowest", "Lowest temperature ever", None, low=-70, high=30)
+
+
+@dataclass(frozen=True, slots=True)
+class Module:
+    """One solar module at standard test conditions, from its data sheet."""
+
+    rated_w: float = typed("power", "power", "Rated power", 100.0, low=1, high=1_000)
+    voc_v: float = typed("voltage", "open_circuit_voltage", "Open-circuit voltage", 22.5, low=1, high=200)
+    vmp_v: float = typed("voltage", "maximum_power_voltage", "Voltage at maximum power", 18.6, low=1, high=200)
+    isc_a: float = typed("current", "short_circuit_current", "Short-circuit current", 5.7, low=0.01, high=50)
+    imp_a: float = typed("current", "maximum_power_current", "Current at maximum power", 5.4, low=0.01, high=50)
+    power_per_k: float = typed("per_kelvin", "power_coefficient", "Temperature coefficient of power", -0.0035, low=-0.01, high=0)
+    voc_per_k: float = typed("per_kelvin", "voltage_coefficient", "Temperature coefficient of voltage", -0.0028, low=-0.01, high=0)
+    length_m: float = typed("length", "length", "Length", 1.05, low=0.05, high=3)
+    width_m: float = typed("length", "width", "Width", 0.54, low=0.05, high=3)
+    mass_kg: float | None = typed("mass", "mass", "Mass", None)
+    series_fuse_a: float | None = typed("current", "series_fuse", "Largest series fuse", None, low=1, high=100)
+
+
+@dataclass(frozen=True, slots=True)
+class Array:
+    """How many modules, how wired and how mounted. `count` None: as many as fit on the roof."""
+
+    count: float | None = typed("count", "count", "Modules", None, high=100)
+    in_series: float = typed("count", "in_series", "Modules in series", 1, low=1, high=20)
+    mounting: str = typed("choice", "mounting", "Mounting", "gap", choices=MOUNTINGS)
+    tilt_deg: float = typed("angle", "tilt", "Tilt", 0.0, low=0, high=90)
+    azimuth_deg: float | None = typed("angle", "azimuth", "Azimuth, clockwise from north", None, low=0, high=360)
+    soiling: float = typed("percent", "soiling", "Loss: dirt", 0.02, low=0, high=0.9)
+    shading: float = typed("percent", "shading", "Loss: shade", 0.03, low=0, high=0.9)
+    mismatch: float = typed("percent", "mismatch", "Loss: mismatch", 0.0, low=0, high=0.5)
+    wiring: float = typed("percent", "wiring", "Loss: wiring", 0.02, low=0, high=0.5)
+    connections: float = typed("percent", "connections", "Loss: connections", 0.005, low=0, high=0.5)
+    light_induced: float = typed("percent", "light_induced", "Loss: light-induced degradation", 0.015, low=0, high=0.5)
+    nameplate: float = typed("percent", "nameplate", "Loss: nameplate rating", 0.01, low=0, high=0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Controller:
+    """The solar charge controller."""
+
+    kind: str = typed("choice", "kind", "Kind", "MPPT", choices=CONTROLLERS)
+    efficiency: float = typed("efficiency", "efficiency", "Efficiency", 0.95)
+    limit_v: float = typed("voltage", "limit_voltage", "Largest panel voltage", 100.0, low=5, high=600)
+    limit_a: float = typed("current", "limit_current", "Largest charge current", 30.0, low=1, high=300)
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """A rectangle on the roof that no module may cover; x from the front, y from the left edge."""
+
+    name: str = typed("text", "name", "Obstacle", "")
+    x_m: float = typed("length", "x", "From the front", 0.0, low=0, high=30)
+    y_m: float = typed("length", "y", "From the left", 0.0, low=0, high=10)
+    length_m: float = typed("length", "length", "Length", 0.4, low=0, high=30)
+    width_m: float = typed("length", "width", "Width", 0.4, low=0, high=10)
+    height_m: float = typed("length", "height", "Height", 0.1, low=0, high=3)
+
+
+@dataclass(frozen=True, slots=True)
+class Roof:
+    """The flat part of the roof: length along the van, width across it."""
+
+    length_m: float = typed("length", "length", "Length along the van", 3.0, low=0.1, high=30)
+    width_m: float = typed("length", "width", "Width across the van", 1.6, low=0.1, high=10)
+    margin_m: float = typed("length", "margin", "Margin to the edge", 0.05, low=0, high=2)
+    gap_m: float = typed("length", "gap", "Gap between things", 0.03, low=0, high=2)
+    obstacles: tuple[Obstacle, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    chemistry: str = typed("choice", "chemistry", "Chemistry", "LFP", choices=CHEMISTRIES)
+    per_kwh: float = typed("money", "per_kwh", "Price per kWh", 0.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Battery:
+    """What is asked of the battery. Depth of discharge None: the chemistry's own default."""
+
+    chemistry: str = typed("choice", "chemistry", "Chemistry", "LFP", choices=CHEMISTRIES)
+    autonomy_days: float = typed("number", "autonomy_days", "Days without sun", 2.0, low=0.1, high=30)
+    depth_of_discharge: float | None = typed("percent", "depth_of_discharge", "Depth of discharge", None, low=0.05, high=1)
+    margin: float = typed("percent", "margin", "Design margin", 0.10, low=0, high=1)
+    end_of_life: float = typed("percent", "end_of_life", "Capacity left at end of life", 0.80, low=0.3, high=1)
+    place: str = typed("choice", "place", "Where it stands", "heated cabin", choices=BATTERY_PLACES)
+    unit_v: float | None = typed("voltage", "unit_voltage", "Voltage of one unit", None, low=1, high=60)
+    unit_ah: float | None = typed("charge", "unit_capacity", "Capacity of one unit", None, low=1, high=5_000)
+    installed_ah: float | None = typed("charge", "installed", "Battery already there, at system voltage", None, low=1, high=20_000)
+    prices: tuple[Price, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Design:
+    """Everything the builder entered. An edit makes a new one by `dataclasses.replace`."""
+
+    name: str = typed("text", "name", "Name", "My van")
+    month: int = typed("month", "month", "Month looked at", 12)
+    months_of_use: tuple[int, ...] = typed("months", "months_of_use", "Months on the road", ALL_MONTHS)
+    system: System = System()
+    place: Place = Place()
+    weather: Weather | None = None
+    loads: tuple[Load, ...] = ()
+    inverter: Inverter = Inverter()
+    roof: Roof = Roof()
+    module: Module = Module()
+    array: Array = Array()
+    controller: Controller = Controller()
+    battery: Battery = Battery()
