@@ -124,7 +124,9 @@ class Weather:
     """
 
     source: str = typed("text", "source", "Where it comes from", "typed")
-    ghi_kwh_per_m2_day: tuple[float, ...] = typed("irradiation", "irradiation", "Global horizontal irradiation", (), many=12)
+    ghi_kwh_per_m2_day: tuple[float, ...] = typed(
+        "irradiation", "irradiation", "Global horizontal irradiation", (), many=12
+    )
     temperature_c: tuple[float, ...] | None = typed("temperature", "temperature", "Mean temperature", None, many=12)
     daily_shape: tuple[float, ...] | None = typed("number", "daily_shape", "Spread of days", None, many=-1)
     lowest_c: float | None = typed("temperature", "lowest", "Lowest temperature ever", None, low=-70, high=30)
@@ -139,8 +141,12 @@ class Module:
     vmp_v: float = typed("voltage", "maximum_power_voltage", "Voltage at maximum power", 18.6, low=1, high=200)
     isc_a: float = typed("current", "short_circuit_current", "Short-circuit current", 5.7, low=0.01, high=50)
     imp_a: float = typed("current", "maximum_power_current", "Current at maximum power", 5.4, low=0.01, high=50)
-    power_per_k: float = typed("per_kelvin", "power_coefficient", "Temperature coefficient of power", -0.0035, low=-0.01, high=0)
-    voc_per_k: float = typed("per_kelvin", "voltage_coefficient", "Temperature coefficient of voltage", -0.0028, low=-0.01, high=0)
+    power_per_k: float = typed(
+        "per_kelvin", "power_coefficient", "Temperature coefficient of power", -0.0035, low=-0.01, high=0
+    )
+    voc_per_k: float = typed(
+        "per_kelvin", "voltage_coefficient", "Temperature coefficient of voltage", -0.0028, low=-0.01, high=0
+    )
     length_m: float = typed("length", "length", "Length", 1.05, low=0.05, high=3)
     width_m: float = typed("length", "width", "Width", 0.54, low=0.05, high=3)
     mass_kg: float | None = typed("mass", "mass", "Mass", None)
@@ -210,13 +216,17 @@ class Battery:
 
     chemistry: str = typed("choice", "chemistry", "Chemistry", "LFP", choices=CHEMISTRIES)
     autonomy_days: float = typed("number", "autonomy_days", "Days without sun", 2.0, low=0.1, high=30)
-    depth_of_discharge: float | None = typed("percent", "depth_of_discharge", "Depth of discharge", None, low=0.05, high=1)
+    depth_of_discharge: float | None = typed(
+        "percent", "depth_of_discharge", "Depth of discharge", None, low=0.05, high=1
+    )
     margin: float = typed("percent", "margin", "Design margin", 0.10, low=0, high=1)
     end_of_life: float = typed("percent", "end_of_life", "Capacity left at end of life", 0.80, low=0.3, high=1)
     place: str = typed("choice", "place", "Where it stands", "heated cabin", choices=BATTERY_PLACES)
     unit_v: float | None = typed("voltage", "unit_voltage", "Voltage of one unit", None, low=1, high=60)
     unit_ah: float | None = typed("charge", "unit_capacity", "Capacity of one unit", None, low=1, high=5_000)
-    installed_ah: float | None = typed("charge", "installed", "Battery already there, at system voltage", None, low=1, high=20_000)
+    installed_ah: float | None = typed(
+        "charge", "installed", "Battery already there, at system voltage", None, low=1, high=20_000
+    )
     prices: tuple[Price, ...] = ()
 
 

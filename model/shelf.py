@@ -20,7 +20,9 @@ def path(name: str) -> Path:
     """
     found = FOLDER / name
     if not found.is_file():
-        raise FileNotFoundError(f"{found}: this file ships with Ampledger; the installation is incomplete, install it again")
+        raise FileNotFoundError(
+            f"{found}: this file ships with Ampledger; the installation is incomplete, install it again"
+        )
     return found
 
 

@@ -1,0 +1,189 @@
+"""The demand room's working: each figure with its formula, numbers and source."""
+
+from __future__ import annotations
+
+from model.calendar import month_name
+from model.demand.heat import COLD_ROOM_C, REFERENCE_C
+from model.demand.inverter import CURVE_SOURCE
+from model.demand.load import CONSTANT_POWER_VOLTAGE, LoadDemand, device_power_w
+from model.demand.table import ALWAYS_ON_NAME, IDLE_NAME, DemandInput, LoadShare, MonthDemand
+from model.design import Inverter, Load, System
+from model.working import Step
+
+IEEE_LOADS = "IEEE 1013, 5.2 (load data); energy = power x time"
+IEEE_RUNNING = "IEEE 1013, 5.2.2: constant-power loads at 95 % of system voltage"
+WIRING_SOURCE = "Sandia SAND87-7023 worksheet, block 18 (wire efficiency 0.98)"
+STAGE = "demand"
+
+
+def load_steps(index: int, load: Load, part: LoadDemand, system: System, inverter: Inverter, month: int) -> list[Step]:
+    """From one row of the load table to its energy a day at the battery in `month`."""
+    base = f"demand.load.{index}"
+    steps: list[Step] = []
+    if load.supply == "AC" and part.ac_w > 0:
+        through = part.path_efficiency / system.wiring_efficiency / load.converter_efficiency
+        steps.append(
+            Step(
+                f"{base}.inverter_efficiency",
+                STAGE,
+                f"{load.name}: inverter efficiency",
+                f"{part.ac_w:g} W of {inverter.rated_w:g} W rated, curve {inverter.curve}",
+                through,
+                "",
+                "typed" if inverter.curve == "fixed" else CURVE_SOURCE,
+            )
+        )
+    duty = part.duty[month - 1]
+    if load.follows_heat:
+        steps.append(
+            Step(
+                f"{base}.duty",
+                STAGE,
+                f"{load.name}: duty in {month_name(month)}",
+                f"{load.duty:.0%} x (cabin - {COLD_ROOM_C:g}) / ({REFERENCE_C:g} - {COLD_ROOM_C:g})",
+                duty,
+                "",
+                "heat leak proportional to temperature difference (Newton's law of cooling), constant COP",
+                ("supply.temperature_c",),
+            )
+        )
+    steps.append(
+        Step(
+            f"{base}.energy_wh_per_day",
+            STAGE,
+            f"{load.name}: energy a day",
+            _energy_formula(load, part, system, duty, month),
+            part.energy_wh_per_day[month - 1],
+            "Wh",
+            f"{IEEE_LOADS}; {WIRING_SOURCE}",
+            tuple(step.key for step in steps),
+        )
+    )
+    steps.append(
+        Step(
+            f"{base}.running_a",
+            STAGE,
+            f"{load.name}: running current",
+            f"{part.running_w:.4g} W / ({system.nominal_v:g} V x {CONSTANT_POWER_VOLTAGE})"
+            if load.behaviour == "constant power"
+            else f"{part.running_w:.4g} W / {system.nominal_v:g} V",
+            part.running_a,
+            "A",
+            IEEE_RUNNING,
+        )
+    )
+    return steps
+
+
+def _energy_formula(load: Load, part: LoadDemand, system: System, duty: float, month: int) -> str:
+    if not load.on:
+        return "switched off in the table"
+    if month not in load.months:
+        return f"not used in {month_name(month)}"
+    if load.measured_wh_per_day is not None:
+        used = f"{load.measured_wh_per_day:g} Wh measured"
+    else:
+        one = device_power_w(load, system.nominal_v)
+        used = f"{load.quantity:g} x {one:g} W x {load.hours_per_day:g} h x {duty:.3g}"
+        if load.standby_w:
+            used = f"({used} + {load.quantity:g} x {load.standby_w:g} W x {24 - load.hours_per_day:g} h)"
+    return f"{used} / {part.path_efficiency:.4g}"
+
+
+def total_steps(inputs: DemandInput, shares: tuple[LoadShare, ...], months: tuple[MonthDemand, ...]) -> list[Step]:
+    """Totals of the chosen month, each month's energy, and the rows that the program makes itself."""
+    system, inverter, chosen = inputs.system, inputs.inverter, months[inputs.month - 1]
+    by_name = {share.name: share for share in shares[len(inputs.loads) :]}
+    steps = [
+        Step(
+            "demand.always_on_wh_per_day",
+            STAGE,
+            "Always on: energy a day",
+            f"{system.always_on_w:g} W x 24 h / {system.wiring_efficiency:g}",
+            by_name[ALWAYS_ON_NAME].energy_wh_per_day,
+            "Wh",
+            "common practice, no source: 0.5 to 3 W each for monitor, controller and alarm",
+        )
+    ]
+    if IDLE_NAME in by_name:
+        idle_wh = by_name[IDLE_NAME].energy_wh_per_day
+        hours = idle_wh * system.wiring_efficiency / inverter.idle_w if inverter.idle_w else 0.0
+        steps.append(
+            Step(
+                "demand.idle_wh_per_day",
+                STAGE,
+                "Inverter, idle: energy a day",
+                f"{inverter.idle_w:g} W x {hours:.4g} h without load of {inverter.hours_on:g} h on"
+                f" / {system.wiring_efficiency:g}",
+                idle_wh,
+                "Wh",
+                "IEEE 1013, 5.2.3: tare of the inverter is part of the running load",
+            )
+        )
+    loads = tuple(f"demand.load.{index}.energy_wh_per_day" for index in range(len(inputs.loads)))
+    parts = (*loads, *(step.key for step in steps))
+    name = month_name(inputs.month)
+    steps += [
+        Step(
+            f"demand.energy_wh_per_day.{month.month}",
+            STAGE,
+            f"Use a day in {month_name(month.month)}",
+            f"sum of {len(shares)} rows of the load table",
+            month.energy_wh_per_day,
+            "Wh",
+            IEEE_LOADS,
+        )
+        for month in months
+    ]
+    steps += [
+        Step(
+            "demand.energy_wh_per_day",
+            STAGE,
+            f"Use a day in {name}",
+            " + ".join(f"{share.energy_wh_per_day:.4g}" for share in shares) + " Wh",
+            chosen.energy_wh_per_day,
+            "Wh",
+            IEEE_LOADS,
+            parts,
+        ),
+        Step(
+            "demand.charge_ah_per_day",
+            STAGE,
+            f"Use a day in {name}, as charge",
+            f"{chosen.energy_wh_per_day:.5g} Wh / {system.nominal_v:g} V",
+            chosen.charge_ah_per_day,
+            "Ah",
+            "Q = E / U at nominal system voltage",
+            ("demand.energy_wh_per_day",),
+        ),
+        Step(
+            "demand.average_w",
+            STAGE,
+            f"Average power in {name}",
+            f"{chosen.energy_wh_per_day:.5g} Wh / 24 h",
+            chosen.average_w,
+            "W",
+            "energy = power x time",
+            ("demand.energy_wh_per_day",),
+        ),
+        Step(
+            "demand.peak_w",
+            STAGE,
+            f"Peak power in {name}",
+            "all loads that may run in the same hour, running together",
+            chosen.peak_w,
+            "W",
+            "IEEE 1013, 5.2: running loads; coincidence is the cautious case",
+        ),
+        Step(
+            "demand.surge_w",
+            STAGE,
+            f"Surge in {name}",
+            f"{chosen.peak_w:.5g} W + the hardest start, {chosen.surge_w - chosen.peak_w:.5g} W",
+            chosen.surge_w,
+            "W",
+            "IEEE 1013, 5.2.1: momentary loads",
+            ("demand.peak_w",),
+        ),
+    ]
+    return steps
