@@ -1,0 +1,106 @@
+"""Edits of a design, each giving a new one: a field by its path, rows of a list by their index.
+
+A path names a field as findings do: "battery/autonomy_days", "loads/3/hours_per_day", "roof/obstacles/0/x_m". Only the
+records on the way to the field are made anew, so what did not change stays the same object and is not computed again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import fields, is_dataclass, replace
+from typing import Any
+
+from model import entry
+from model.design import Design, Load, Obstacle, Price, Weather
+
+ROWS: dict[str, type] = {"loads": Load, "roof/obstacles": Obstacle, "battery/prices": Price}
+MOST_ROWS = 1000
+
+
+def get(design: Design, path: str) -> Any:
+    """The value at `path`; KeyError where there is none."""
+    value: Any = design
+    for part in path.split("/"):
+        value = _step(value, part, path)
+    return value
+
+
+def put(design: Design, path: str, value: Any) -> Design:
+    """The design with `value` at `path`; KeyError where the path leads nowhere."""
+    made = _put(design, path.split("/"), value, path)
+    assert isinstance(made, Design)
+    return made
+
+
+def record_at(design: Design, path: str) -> tuple[type, str]:
+    """The dataclass and the field name at the end of `path`, for `model.entry`."""
+    parent, _, name = path.rpartition("/")
+    record = get(design, parent) if parent else design
+    if record is None and parent == "weather":
+        return Weather, name
+    if not is_dataclass(record) or name not in {item.name for item in fields(record)}:
+        raise KeyError(path)
+    return type(record), name
+
+
+def put_text(design: Design, path: str, text: str) -> Design:
+    """The design with the field at `path` read from what a person typed; Refusal where it does not fit."""
+    record, name = record_at(design, path)
+    return put(design, path, entry.read(record, name, text))
+
+
+def text_at(design: Design, path: str) -> str:
+    """The field at `path` as a text that `put_text` reads back."""
+    record, name = record_at(design, path)
+    return entry.write(record, name, get(design, path))
+
+
+def hint_at(design: Design, path: str) -> str:
+    """What the field at `path` accepts."""
+    return entry.hint(*record_at(design, path))
+
+
+def insert(design: Design, path: str, index: int, rows: Sequence[Any]) -> Design:
+    """The design with `rows` put before row `index` of the list at `path`."""
+    there = get(design, path)
+    return put(design, path, (*there[:index], *rows, *there[index:]))
+
+
+def remove(design: Design, path: str, indices: Sequence[int]) -> Design:
+    """The design without the rows at `indices` of the list at `path`."""
+    gone = set(indices)
+    return put(design, path, tuple(row for index, row in enumerate(get(design, path)) if index not in gone))
+
+
+def move(design: Design, path: str, index: int, by: int) -> Design:
+    """The design with row `index` moved by `by` places; the ends of the list stop it."""
+    rows = list(get(design, path))
+    target = min(len(rows) - 1, max(0, index + by))
+    rows.insert(target, rows.pop(index))
+    return put(design, path, tuple(rows))
+
+
+def duplicate(design: Design, path: str, index: int) -> Design:
+    """The design with a copy of row `index` below it; a named row gets "copy" behind its name."""
+    row = get(design, path)[index]
+    name = getattr(row, "name", None)
+    copy = replace(row, name=f"{name} copy"[: entry.LONGEST_TEXT]) if name else row
+    return insert(design, path, index + 1, [copy])
+
+
+def _step(value: Any, part: str, path: str) -> Any:
+    try:
+        return value[int(part)] if isinstance(value, tuple) else getattr(value, part)
+    except (AttributeError, IndexError, ValueError):
+        raise KeyError(path) from None
+
+
+def _put(record: Any, parts: Sequence[str], value: Any, path: str) -> Any:
+    head, *rest = parts
+    new = _put(_step(record, head, path), rest, value, path) if rest else value
+    if not rest:
+        _step(record, head, path)  # a path that leads nowhere must not make a new field
+    if isinstance(record, tuple):
+        index = int(head)
+        return (*record[:index], new, *record[index + 1 :])
+    return replace(record, **{head: new})
