@@ -143,8 +143,8 @@ def test_temperature_against_stations() -> None:
         latitude, longitude, elevation, _ = ERA5[place]
         ours = np.array(climate_at(latitude, longitude, elevation).temperature_c)
         yearly.append((ours - np.array(text.split(), dtype=float)).mean())
-    # Root mean square of the annual means over 33 places was 1.2 K; De Bilt and Maricopa weigh more among eight.
-    assert np.sqrt(np.square(yearly).mean()) <= 1.5
+    # Over 33 places the annual means were 1.2 K off (root mean square); half of that is the warming.
+    assert np.sqrt(np.square(yearly).mean()) <= 1.2
     assert 0.0 <= np.mean(yearly) <= 1.0  # the warming between the stations' years and 2000-2025
 
 

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from model.design import Place, Weather
-from model.supply import climate
+from model.supply import climate, climate_grid
 from model.supply.climate import PROBABILITIES, Climate, NoClimate, climate_at, climate_from_months, climate_of
 from model.supply.daily_distribution import mean_of
 
@@ -48,7 +48,7 @@ def test_every_place_has_a_consistent_climate_or_none(
     try:
         assert_consistent(climate_at(latitude, longitude, elevation))
     except NoClimate:
-        assert abs(latitude) > 56 or not climate.climate_grid.irradiation_at(latitude, longitude)
+        assert abs(latitude) > 56 or not climate_grid.irradiation_at(latitude, longitude)
 
 
 def test_longitude_wraps_around() -> None:
