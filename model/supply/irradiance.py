@@ -38,7 +38,6 @@ ALBEDO = 0.2
 """Reflectance of ground without snow (Liu & Jordan 1963; Duffie & Beckman section 2.15)."""
 LOWEST_COS_ZENITH = 0.065
 """The beam is never divided by less than this (the limit that pvlib uses for the same purpose)."""
-_POINTS_PER_CLASS = 16
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,20 +62,6 @@ class Plane:
 
     global_w_per_m2: Floats
     effective_w_per_m2: Floats
-
-
-def equal_classes(quantiles: Floats, probabilities: Floats, means: Floats, count: int = CLASSES) -> Floats:
-    """Mean of each of `count` equally likely classes of days.
-
-    quantiles: shape (12, n), at `probabilities`, shape (n,); means: shape (12,). The classes, shape (12, count), keep
-    the unit of the quantiles and are scaled so that each month's mean is exactly the one given. Between two quantiles
-    the distribution is taken as a straight line, beyond the outer ones as flat.
-    """
-    points = (np.arange(count * _POINTS_PER_CLASS) + 0.5) / (count * _POINTS_PER_CLASS)
-    drawn = np.array([np.interp(points, probabilities, row) for row in quantiles])
-    classes = drawn.reshape(len(quantiles), count, _POINTS_PER_CLASS).mean(axis=2)
-    average = classes.mean(axis=1, keepdims=True)
-    return np.asarray(np.divide(classes * means[:, None], average, out=np.zeros_like(classes), where=average > 0))
 
 
 def half_hour_share_of_global(hour_angle_rad: Floats, sunset_rad: Floats) -> Floats:
