@@ -17,7 +17,7 @@ from typing import Literal
 from model import shelf
 from model.supply.coordinates import ACCEPTED, BadPlace, Coordinates, as_shown, parse_coordinates
 
-__all__ = ["ACCEPTED", "BadPlace", "FoundPlace", "fold", "parse_coordinates", "resolve", "search"]
+__all__ = ["ACCEPTED", "BadPlace", "FoundPlace", "at", "fold", "label", "parse_coordinates", "resolve", "search"]
 
 PACK = "places.txt.gz"
 LONGEST_QUERY = 100  # characters of a query that are looked at; the longest name on the list has fewer
