@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from model.design import Module, Obstacle, Roof
+from model.supply.sun import KLEIN_DAYS, declination_rad
 
 Ints: TypeAlias = NDArray[np.int64]
 
@@ -79,6 +80,12 @@ def distance_m(module: Placed, obstacle: Obstacle) -> float:
     along = max(obstacle.x_m - module.x_m - module.length_m, module.x_m - obstacle.x_m - obstacle.length_m, 0.0)
     across = max(obstacle.y_m - module.y_m - module.width_m, module.y_m - obstacle.y_m - obstacle.width_m, 0.0)
     return float(np.hypot(along, across))
+
+
+def noon_elevation_deg(latitude_deg: float, month: int) -> float:
+    """How high the sun stands at noon on the month's mean day; negative in the polar night."""
+    declination = float(np.rad2deg(declination_rad(float(KLEIN_DAYS[month - 1]))))
+    return 90.0 - abs(latitude_deg - declination)
 
 
 def shadow_m(height_m: float, sun_elevation_deg: float) -> float:

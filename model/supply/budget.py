@@ -1,0 +1,95 @@
+"""The sun's side of the budget: what the array brings in each month, and how large it would have to be."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+
+from model.supply import array
+from model.supply.array_yield import array_yields
+from model.supply.findings import findings
+from model.supply.module_yield import MonthYield, charging_v
+from model.supply.roof import Fit, Placed, fit_modules, noon_elevation_deg, shaded
+from model.supply.table import MonthSupply, Supply, SupplyInput, Wiring
+from model.supply.working import steps
+
+
+@lru_cache(maxsize=64)
+def supply(inputs: SupplyInput) -> Supply:
+    """Everything the sun has to say about a design, for each month and for the month looked at."""
+    fitted = fit_modules(inputs.roof, inputs.module)
+    sunny = array_yields(inputs)
+    wiring = wire(inputs, fitted, hottest_cell_c=max(month.cell_max_c for month in sunny))
+    months = tuple(_month(inputs, wiring.array_w, month) for month in sunny)
+    on_the_road = [months[number - 1] for number in inputs.months_of_use] or list(months)
+    answer = Supply(
+        month=months[inputs.month - 1],
+        worst=max(on_the_road, key=lambda month: month.needed_cautious_w),
+        months=months,
+        array_w=wiring.array_w,
+        wiring=wiring,
+        fit=fitted,
+        modules=least_shaded(inputs, fitted)[: wiring.count],
+        steps=(),
+        findings=(),
+    )
+    return replace(answer, steps=steps(inputs, answer), findings=findings(inputs, answer))
+
+
+def wire(inputs: SupplyInput, fitted: Fit, hottest_cell_c: float) -> Wiring:
+    """Strings, voltages and currents of the modules asked for, or of as many as fit."""
+    module, in_series = inputs.module, max(round(inputs.array.in_series), 1)
+    count = len(fitted.modules) if inputs.array.count is None else round(inputs.array.count)
+    strings, idle = divmod(count, in_series)
+    array_w = strings * in_series * module.rated_w
+    lowest = array.lowest_expected_c(inputs.climate.temperature_c) if inputs.lowest_c is None else inputs.lowest_c
+    tracking = inputs.controller.kind == "MPPT"
+    return Wiring(
+        count=count,
+        in_series=in_series,
+        strings=strings,
+        idle=idle,
+        array_w=array_w,
+        lowest_c=lowest,
+        cold_voc_v=array.open_circuit_v(module, in_series, lowest),
+        hot_vmp_v=array.hot_vmp_v(module, in_series, hottest_cell_c),
+        run_v=array.voltage_to_run_v(inputs.system_v, inputs.controller.kind),
+        warm_voc_v=array.open_circuit_v(module, in_series, max(inputs.climate.temperature_c)),
+        start_v=array.voltage_to_start_v(charging_v(inputs.system_v), inputs.controller.kind),
+        controller_a=array.tracking_current_a(array_w, inputs.system_v)
+        if tracking
+        else array.clamped_current_a(module, strings),
+        backfed_a=array.backfed_current_a(module, strings),
+    )
+
+
+def least_shaded(inputs: SupplyInput, fitted: Fit) -> tuple[Placed, ...]:
+    """The places for modules, those first that fewest obstacles shade at noon in the month looked at."""
+    elevation = noon_elevation_deg(inputs.climate.latitude_deg, inputs.month)
+    times = [0] * len(fitted.modules)
+    for obstacle in inputs.roof.obstacles:
+        for index in shaded(fitted.modules, obstacle, elevation):
+            times[index] += 1
+    order = sorted(range(len(times)), key=lambda index: times[index])
+    return tuple(fitted.modules[index] for index in order)
+
+
+def _month(inputs: SupplyInput, array_w: float, month: MonthYield) -> MonthSupply:
+    efficiency, use = inputs.controller.efficiency, inputs.use_wh_per_day[month.month - 1]
+    typical, cautious = month.yield_wh_per_w_day, month.cautious_wh_per_w_day
+    return MonthSupply(
+        month=month.month,
+        ghi_kwh_per_m2_day=month.ghi_kwh_per_m2_day,
+        ghi_cautious_kwh_per_m2_day=month.ghi_cautious_kwh_per_m2_day,
+        poa_kwh_per_m2_day=month.poa_kwh_per_m2_day,
+        yield_wh_per_w_day=typical,
+        yield_cautious_wh_per_w_day=cautious,
+        temperature_c=month.temperature_c,
+        cell_max_c=month.cell_max_c,
+        hourly_harvest_w=tuple(array_w * efficiency * share for share in month.hourly_w_per_w),
+        harvest_wh_per_day=array.harvest_wh_per_day(array_w, typical, efficiency),
+        harvest_cautious_wh_per_day=array.harvest_wh_per_day(array_w, cautious, efficiency),
+        use_wh_per_day=use,
+        needed_w=array.array_needed_w(use, typical, efficiency, inputs.battery_efficiency),
+        needed_cautious_w=array.array_needed_w(use, cautious, efficiency, inputs.battery_efficiency),
+    )
