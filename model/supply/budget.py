@@ -22,11 +22,14 @@ def supply(inputs: SupplyInput) -> Supply:
     wiring = wire(inputs, fitted, hottest_cell_c=max(month.cell_max_c for month in sunny))
     months = tuple(_month(inputs, wiring.array_w, month) for month in sunny)
     on_the_road = [months[number - 1] for number in inputs.months_of_use] or list(months)
+    chosen = months[inputs.month - 1]
+    covered = array.share_covered(chosen.harvest_wh_per_day, inputs.battery_efficiency, chosen.use_wh_per_day)
     answer = Supply(
-        month=months[inputs.month - 1],
+        month=chosen,
         worst=max(on_the_road, key=lambda month: month.needed_cautious_w),
         months=months,
         array_w=wiring.array_w,
+        coverage=covered if chosen.use_wh_per_day > 0 else None,
         wiring=wiring,
         fit=fitted,
         modules=least_shaded(inputs, fitted)[: wiring.count],

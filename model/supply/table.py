@@ -86,6 +86,7 @@ class Supply:
     worst: MonthSupply
     months: tuple[MonthSupply, ...]
     array_w: float
+    coverage: float | None  # of the month's use by the typical harvest, 1 and above where it suffices; None without use
     wiring: Wiring
     fit: Fit
     modules: tuple[Placed, ...]  # those of `fit` that the array uses, the least shaded first
