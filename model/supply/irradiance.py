@@ -83,12 +83,13 @@ def half_hour_share_of_diffuse(hour_angle_rad: Floats, sunset_rad: Floats) -> Fl
 def daily_diffuse_fraction(clearness: Floats, sunset_rad: Floats) -> Floats:
     """Hd/H of one day from its clearness index H/H0 (Erbs, Klein & Duffie 1982; D&B eq. 2.11.1).
 
-    The winter line holds for sunset hour angles below 81.4 degrees.
+    The winter line holds for sunset hour angles below 81.4 degrees; the other one exceeds 1 by 0.8 % under thick cloud, where
+    it is cut off.
     """
     k = np.asarray(clearness, dtype=float)
     winter = np.where(k < 0.715, 1 + k * (-0.2727 + k * (2.4495 + k * (-11.9514 + k * 9.3879))), 0.143)
     other = np.where(k < 0.722, 1 + k * (0.2832 + k * (-2.5557 + k * 0.8448)), 0.175)
-    return np.asarray(np.where(sunset_rad < np.deg2rad(81.4), winter, other))
+    return np.asarray(np.minimum(np.where(sunset_rad < np.deg2rad(81.4), winter, other), 1.0))
 
 
 def sky_of(daily_wh_per_m2: Floats, latitude_deg: float) -> Sky:
