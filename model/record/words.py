@@ -1,0 +1,52 @@
+"""The verdict in words: the same sentence on the screen, on the command line and in the report."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from model.calendar import month_name
+from model.quantities import show
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure of the verdict: its key for the working view, in full and for narrow screens."""
+
+    key: str
+    text: str
+    short: str
+
+
+def verdict(plan: Plan) -> tuple[Figure, ...]:
+    """Use per day, days of autonomy, array against need in the chosen month, open findings."""
+    design, month = plan.design, plan.demand.month
+    chosen = plan.storage.chosen
+    use = show(month.charge_ah_per_day, "charge")
+    days = f"{chosen.autonomy_days:.1f} days"
+    asked = f"{design.battery.autonomy_days:g} asked"
+    figures = [
+        Figure("demand.charge_ah_per_day", f"Use {use} a day", f"{use}/day"),
+        Figure("storage.autonomy_days", f"battery lasts {days} ({asked})", f"lasts {days}"),
+        _sun(plan),
+    ]
+    count = len(plan.findings)
+    dangers = sum(finding.severity == "danger" for finding in plan.findings)
+    words = f"{count} finding{'' if count == 1 else 's'}" if count else "no findings"
+    if dangers:
+        words += f", {dangers} DANGER{'' if dangers == 1 else 'S'}"
+    return (*figures, Figure("findings", words, words))
+
+
+def _sun(plan: Plan) -> Figure:
+    name = month_name(plan.design.month)
+    if plan.supply is None:
+        return Figure("supply", "no climate data here", "no climate")
+    coverage = plan.supply.coverage
+    if coverage is None:
+        return Figure("supply.harvest_wh_per_day", "nothing is used", "no use")
+    share = f"{coverage:.0%}" if coverage < 10 else f"{coverage:.0f} times"
+    return Figure("supply.harvest_wh_per_day", f"sun covers {share} in {name}", f"sun {share}")

@@ -1,0 +1,231 @@
+"""The terminal program: one design, its places, and a thread that works out the plan.
+
+Nothing heavy is imported here: the first paint shows the load table as it stands in the file; reading the design properly
+(pint) and planning it (numpy, pvlib) follow in a thread.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual import on, work
+from textual.app import App, ComposeResult
+from textual.binding import Binding, BindingType
+from textual.command import DiscoveryHit, Hit, Hits, Provider
+from textual.widgets import ContentSwitcher, Static
+
+from model.design import Design
+from tui import session
+from tui.commands import COMMANDS, PLACES, active, footer
+from tui.document import Document
+from tui.screens.loads import LoadsPlace
+from tui.screens.place import Place
+from tui.widgets.verdict import Verdict
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+
+
+class Commands(Provider):
+    """The command palette, filled from the one list of commands."""
+
+    async def discover(self) -> Hits:
+        for command, run in self._commands():
+            yield DiscoveryHit(command.title, run, help=f"{command.sentence}  [{command.key_text}]")
+
+    async def search(self, query: str) -> Hits:
+        matcher = self.matcher(query)
+        for command, run in self._commands():
+            score = max(matcher.match(command.title), matcher.match(command.sentence))
+            if score > 0:
+                yield Hit(score, matcher.highlight(command.title), run, help=f"{command.sentence}  [{command.key_text}]")
+
+    def _commands(self) -> list[tuple[Any, Any]]:
+        app = self.app
+        assert isinstance(app, Ampledger)
+        return [(command, _runner(app, command.action)) for command in active(app.place)]
+
+
+def _runner(app: App[None], action: str) -> Any:
+    async def run() -> None:
+        await app.run_action(action)
+
+    return run
+
+
+class Ampledger(App[None]):
+    """The program. `path` None opens the demonstration."""
+
+    CSS_PATH = "app.tcss"
+    TITLE = "Ampledger"
+    COMMANDS: ClassVar[Any] = {Commands}
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (110, "-wide")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding(command.keys, command.action, command.title, show=False) for command in COMMANDS
+    ]
+
+    def __init__(self, path: Path | None = None) -> None:
+        super().__init__()
+        self.session = session.Session(path)
+        self.document: Document | None = None
+        self.plan: Plan | None = None
+        self.place = "loads"
+        self._wanted: Design | None = None  # the design whose plan is awaited
+
+    # -- what is on the screen ----------------------------------------------------------------------------------
+
+    def compose(self) -> ComposeResult:
+        yield Static(id="heading", markup=False)
+        yield Verdict(id="verdict")
+        with ContentSwitcher(initial="loads", id="places"):
+            yield LoadsPlace(id="loads")
+        yield Static(id="message", markup=False)
+        yield Static(id="keys")
+
+    def on_mount(self) -> None:
+        self._loads.show_texts(self.session.peek())
+        self._show_heading()
+        self._show_keys()
+        self.call_after_refresh(self._read_design)
+
+    @property
+    def _loads(self) -> LoadsPlace:
+        return self.query_one(LoadsPlace)
+
+    @property
+    def here(self) -> Place:
+        """The place on the screen."""
+        return self.query_one(f"#{self.place}", Place)
+
+    def _show_heading(self) -> None:
+        left = self.session.title + (" *" if self.document is not None and self.document.dirty else "")
+        right = ""
+        if self.document is not None:
+            from model.calendar import month_name
+
+            design = self.document.design
+            right = f"{design.place.name} · {month_name(design.month)}"
+        room = max(10, self.size.width - 2)
+        left = left[: max(0, room - len(right) - 1)]
+        self.query_one("#heading", Static).update(left + " " * (room - len(left) - len(right)) + right)
+
+    def _show_keys(self) -> None:
+        from rich.text import Text
+
+        text = Text()
+        for command in footer(self.place, self.size.width - 2):
+            text.append(command.key_text, style="bold")
+            text.append(f" {command.title}  ")
+        self.query_one("#keys", Static).update(text)
+
+    def on_resize(self) -> None:
+        self._show_heading()
+        self._show_keys()
+
+    def say(self, message: str) -> None:
+        """A routine message, on the line above the keys."""
+        self.query_one("#message", Static).update(message)
+
+    # -- the design and its plan --------------------------------------------------------------------------------
+
+    @work(thread=True, exclusive=True, group="read")
+    def _read_design(self) -> None:
+        """Read the design in a thread: it imports what the first paint must not wait for."""
+        from model.record.files import Damaged
+
+        try:
+            document = self.session.read()
+            recovery = self.session.recovery()
+        except (Damaged, OSError) as trouble:
+            self.call_from_thread(self._not_read, str(trouble))
+            return
+        self.call_from_thread(self._hold, document, recovery)
+
+    def _not_read(self, message: str) -> None:
+        """A damaged file is never written over: the program says what is wrong and stops."""
+        self.exit(return_code=2, message=message)
+
+    def _hold(self, document: Document, recovery: Recovery | None = None) -> None:
+        self.document = document
+        if recovery is not None:
+            self._offer_recovery(recovery)
+        self.show_design()
+        if self.session.notes:
+            self.say(self.session.notes[0])
+
+    @work
+    async def _offer_recovery(self, recovery: Recovery) -> None:
+        from datetime import datetime
+
+        from model.record.journal import discard
+        from tui.screens.ask import Ask
+
+        when = datetime.fromtimestamp(recovery.time_s).strftime("%Y-%m-%d %H:%M")
+        older = " The file was written after that." if recovery.older_than_file else ""
+        question = f"The program stopped without saving. Edits up to {when} were kept.{older}"
+        answers = (("r", "take the edits up again"), ("d", "drop them"))
+        answer = await self.push_screen_wait(Ask("Unsaved edits", question, answers))
+        if answer == "r" and self.document is not None:
+            self.session.recover(self.document, recovery)
+            self.show_design()
+            self.say("Edits recovered; undo leads back to the file.")
+        elif answer == "d":
+            discard(recovery)
+
+    def show_design(self) -> None:
+        """Put the current design on the screen and have its plan worked out."""
+        if self.document is None:
+            return
+        for place in self.query(Place):
+            place.show_design(self.document.design)
+        self._show_heading()
+        self.work_out(self.document.design)
+
+    def work_out(self, design: Design) -> None:
+        """Have the plan of `design` worked out; the old figures stay, marked as old."""
+        self._wanted = design
+        if self.plan is None or self.plan.design != design:
+            self.query_one(Verdict).stale = True
+            self._work_out(design)
+        else:
+            self._deliver(self.plan)
+
+    @work(thread=True, exclusive=True, group="plan")
+    def _work_out(self, design: Design) -> None:
+        from model.plan import plan
+
+        self.call_from_thread(self._deliver, plan(design))
+
+    def _deliver(self, plan: Plan) -> None:
+        """Show a plan, unless its design is no longer the one wanted."""
+        if plan.design != self._wanted:
+            return
+        from model.record.words import verdict
+
+        self.plan = plan
+        self.query_one(Verdict).show([(figure.key, figure.text, figure.short) for figure in verdict(plan)])
+        for place in self.query(Place):
+            place.show_plan(plan)
+
+    @on(Place.Edited)
+    def _edited(self, event: Place.Edited) -> None:
+        self.edit(event.design, event.title)
+
+    @on(Place.Typing)
+    def _typing(self, event: Place.Typing) -> None:
+        if self.document is not None:
+            self.work_out(self.document.design if event.design is None else event.design)
+
+    def edit(self, design: Design, title: str) -> None:
+        """Take an edit: it goes to the journal first, then to the screen."""
+        if self.document is None:
+            return
+        try:
+            changed = self.document.edit(design, title)
+        except OSError as trouble:
+            self.say(f"Not accepted, because it could not be kept for recovery: {trouble}")
+            return
+        if changed:
+            self.say(f"{title} · U undoes")
+        self.show_design()

@@ -1,0 +1,190 @@
+"""The command line. Loads Textual only to open the terminal program."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+from model import __version__
+
+if TYPE_CHECKING:
+    from model.design import Design
+
+DANGER, ERROR = 1, 2
+DESCRIPTION = "Plan a camper van's electricity before the cables disappear behind the panels."
+EPILOG = (
+    "Without a command: `ampledger [FILE]` opens the terminal program; FILE left out means the demonstration. "
+    "Exit status: 0, 1 for open dangers (check), 2 for an error."
+)
+
+
+class Trouble(Exception):
+    """Something the person can mend; its text is one line for standard error."""
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        print(f"ampledger: {message} (ampledger --help lists the commands)", file=sys.stderr)
+        raise SystemExit(ERROR)
+
+
+def run(arguments: Sequence[str]) -> int:
+    """Do what `arguments` ask for; answers the exit status."""
+    if list(arguments) == ["--version"]:
+        print(f"ampledger {__version__}")
+        return 0
+    commands = _commands()
+    if not arguments or (arguments[0] not in commands and not arguments[0].startswith("-")):
+        return _guard(lambda: _open(arguments))
+    parsed = _parser(commands).parse_args(arguments)
+    return _guard(lambda: commands[parsed.command](parsed))
+
+
+def _guard(task: Callable[[], int]) -> int:
+    """Run `task`; what the person can mend becomes one line on standard error."""
+    from model.quantities import Refusal
+
+    try:
+        return task()
+    except BrokenPipeError:  # the reader of a pipe has had enough
+        sys.stdout = None
+        return 0
+    except (Trouble, Refusal, OSError, ValueError) as trouble:
+        print("ampledger: " + " ".join(str(trouble).split()), file=sys.stderr)
+        return ERROR
+
+
+def _commands() -> dict[str, Callable[[argparse.Namespace], int]]:
+    return {"plan": _plan, "check": _check, "places": _places, "new": _new}
+
+
+def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argparse.ArgumentParser:
+    parser = _Parser(prog="ampledger", description=DESCRIPTION, epilog=EPILOG)
+    parser.add_argument("--version", action="version", version=f"ampledger {__version__}")
+    kinds = parser.add_subparsers(dest="command", required=True, metavar="COMMAND", parser_class=_Parser)
+    for name, words in {
+        "plan": "print the whole plan as text, or as JSON",
+        "check": "list the findings; exit status 1 where one is a danger",
+    }.items():
+        command = kinds.add_parser(name, help=words, description=words)
+        command.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
+        command.add_argument("--place", help="a name, or latitude,longitude[,elevation]")
+        command.add_argument("--month", help="1 to 12, or a name")
+        if name == "plan":
+            command.add_argument("--json", action="store_true", help="for other programs")
+    places = kinds.add_parser("places", help="search the list of places", description="Search the list of places.")
+    places.add_argument("query", nargs="+", help="a name, spelling mistakes allowed; or coordinates")
+    new = kinds.add_parser("new", help="write a new design file", description="Write a new design file to begin with.")
+    new.add_argument("file", metavar="FILE")
+    assert set(kinds.choices) == set(commands)
+    return parser
+
+
+def _open(arguments: Sequence[str]) -> int:
+    if len(arguments) > 1:
+        raise Trouble(f"one design at a time; {arguments[1]} is one too many")
+    path = Path(arguments[0]) if arguments else None
+    if path is not None and not path.exists():
+        raise Trouble(f"{path}: there is no such file; `ampledger new {path}` makes one")
+    if not (sys.stdout.isatty() and sys.stdin.isatty()):
+        return _print_plan(_read(path), as_json=False)
+    from tui.app import Ampledger
+
+    Ampledger(path).run()
+    return 0
+
+
+def _plan(parsed: argparse.Namespace) -> int:
+    return _print_plan(_asked(parsed), as_json=parsed.json)
+
+
+def _print_plan(design: Design, *, as_json: bool) -> int:
+    from model.plan import plan
+
+    made = plan(design)
+    if as_json:
+        from model.record.as_json import as_dict
+
+        print(json.dumps(as_dict(made), ensure_ascii=False, indent=1, allow_nan=False))
+    else:
+        from model.record.as_text import as_text
+
+        print(as_text(made))
+    return 0
+
+
+def _check(parsed: argparse.Namespace) -> int:
+    from model.plan import plan
+    from model.record.as_text import findings_text
+
+    made = plan(_asked(parsed))
+    print(findings_text(made))
+    return DANGER if any(finding.severity == "danger" for finding in made.findings) else 0
+
+
+def _places(parsed: argparse.Namespace) -> int:
+    from model.supply.places import label, parse_coordinates, search
+
+    query = " ".join(parsed.query)
+    coordinates = parse_coordinates(query)
+    if coordinates is not None:
+        latitude, longitude, elevation = coordinates
+        height = f", {elevation:g} m" if elevation is not None else ""
+        print(f"{latitude:.4f}, {longitude:.4f}{height}")
+        return 0
+    found = search(query)
+    if not found:
+        raise Trouble(f"no place sounds like “{query}”; coordinates work too: 36.1, -79.95")
+    for place in found:
+        print(f"{label(place)}  {place.latitude_deg:.3f}, {place.longitude_deg:.3f}  {place.population} people")
+    return 0
+
+
+def _new(parsed: argparse.Namespace) -> int:
+    from model.record.files import save, untitled
+    from model.record.start import starter
+
+    save(untitled(starter()), starter(), Path(parsed.file))
+    print(f"{parsed.file} written; `ampledger {parsed.file}` opens it")
+    return 0
+
+
+def _read(path: Path | None) -> Design:
+    from model import shelf
+    from model.record.files import Damaged, open_design
+
+    try:
+        opened = open_design(path if path is not None else shelf.path("heron.toml"))
+    except Damaged as damaged:
+        raise Trouble(str(damaged)) from damaged
+    for note in opened.notes:
+        print(f"ampledger: {note}", file=sys.stderr)
+    return opened.design
+
+
+def _asked(parsed: argparse.Namespace) -> Design:
+    """The design of the file, with place and month as asked for on the command line."""
+    design = _read(Path(parsed.file) if parsed.file else None)
+    if parsed.month is not None:
+        from model.calendar import read_month
+
+        design = replace(design, month=read_month(parsed.month))
+    if parsed.place is not None:
+        from model.supply.places import label, resolve
+
+        found = resolve(parsed.place)
+        place = replace(
+            design.place,
+            name=label(found),
+            latitude_deg=found.latitude_deg,
+            longitude_deg=found.longitude_deg,
+            elevation_m=found.elevation_m,
+        )
+        # own weather belongs to the place it was typed for
+        design = replace(design, place=place, weather=None)
+    return design

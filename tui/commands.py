@@ -1,0 +1,83 @@
+"""Every command of the program, declared once: footer, palette, help and the table in README are made from this list.
+
+Keys are letters, because function keys and most control keys are eaten by one terminal, browser or multiplexer or another.
+Digits are left to the table cells, where typing a number begins an edit. While a cell is being edited no command listens.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+PLACES = ("loads", "sun", "battery")
+PLACE_TITLES = {"loads": "Loads", "sun": "Sun", "battery": "Battery"}
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One command. `action` is the name of the app's action; `places` says where it is active, empty for everywhere.
+
+    `footer` is the order in which the footer shows it, 0 for never.
+    """
+
+    action: str
+    keys: str
+    title: str
+    sentence: str
+    places: tuple[str, ...] = ()
+    footer: int = 0
+    shown_key: str = ""
+
+    @property
+    def key_text(self) -> str:
+        """The key as a person reads it."""
+        return self.shown_key or self.keys.split(",")[0]
+
+
+COMMANDS: tuple[Command, ...] = (
+    Command("go('loads')", "l", "Loads", "Go to the load table: what runs, how much and how long.", footer=1, shown_key="L"),
+    Command("go('sun')", "s", "Sun", "Go to place, month, roof and array: what the sun gives there.", footer=2, shown_key="S"),
+    Command("go('battery')", "b", "Battery", "Go to the chemistries side by side.", footer=3, shown_key="B"),
+    Command("working", "w", "working", "Show how the figure under the cursor was made.", footer=4),
+    Command("findings", "f", "findings", "List what a careful friend would say; Enter goes to the cause.", footer=5),
+    Command("place", "p", "place", "Change the place: search by name, or type coordinates.", footer=7),
+    Command("next_month", "m", "month", "Look at the next month.", footer=8),
+    Command("previous_month", "M", "month back", "Look at the month before.", shown_key="shift+M"),
+    Command("undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=9),
+    Command("redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
+    Command("pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=10),
+    Command("new_row", "n", "new", "Add an empty row below the cursor.", ("loads", "sun"), footer=11),
+    Command("duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun")),
+    Command("remove_row", "delete", "remove", "Remove the row; undo brings it back.", ("loads", "sun"), shown_key="Del"),
+    Command("move_row(-1)", "K,shift+up", "move up", "Move the row up.", ("loads", "sun"), shown_key="shift+up"),
+    Command("move_row(1)", "J,shift+down", "move down", "Move the row down.", ("loads", "sun"), shown_key="shift+down"),
+    Command("switch_row", "x", "off/on", "Count the row or leave it out, without losing it.", ("loads",)),
+    Command("details", "e", "details", "Edit every field of the row, also the rarely used ones.", ("loads",), footer=12),
+    Command("view", "v", "view", "Show the next picture or table of this place.", footer=13),
+    Command("choose", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=10),
+    Command("typed_weather", "t", "own weather", "Type twelve monthly values instead of the built-in climate.", ("sun",)),
+    Command("weather_file", "r", "weather file", "Read a weather file: TMY3, TMY2, EPW or PVGIS.", ("sun",)),
+    Command("save", "ctrl+s,S", "save", "Write the design to its file.", footer=14, shown_key="shift+S"),
+    Command("save_as", "A", "save as", "Write the design to another file.", shown_key="shift+A"),
+    Command("open", "o", "open", "Open a design file."),
+    Command("new_design", "N", "new design", "Begin an empty design.", shown_key="shift+N"),
+    Command("copy_text", "y", "copy", "Copy the plan of this place as plain text."),
+    Command("help", "question_mark,f1", "help", "What this place is for, and its keys.", footer=6, shown_key="?"),
+    Command("leave", "q,ctrl+q", "quit", "Leave; unsaved edits are asked about first."),
+)
+
+
+def active(place: str) -> tuple[Command, ...]:
+    """The commands that listen in `place`."""
+    return tuple(command for command in COMMANDS if not command.places or place in command.places)
+
+
+def footer(place: str, width: int) -> tuple[Command, ...]:
+    """The commands that the footer of `place` has room for at `width` columns, in their order."""
+    shown: list[Command] = []
+    used = 0
+    for command in sorted((one for one in active(place) if one.footer), key=lambda one: one.footer):
+        needed = len(command.key_text) + len(command.title) + 3
+        if used + needed <= width:
+            shown.append(command)
+            used += needed
+    return tuple(shown)

@@ -1,0 +1,43 @@
+"""A question with a few answers, each on one key."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+from textual.widgets import OptionList, Static
+
+from tui.screens.dialog import Dialog
+
+
+class Ask(Dialog[str]):
+    """Shows `question` and the `answers` (key, words); answers the key chosen, None for Escape."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("tab", "ignore", show=False)]
+
+    def __init__(self, title: str, question: str, answers: tuple[tuple[str, str], ...]) -> None:
+        super().__init__()
+        self.title_text = title
+        self.keys_text = " · ".join(f"{key} {words}" for key, words in answers) + " · Esc back"
+        self._question = question
+        self._answers = answers
+
+    def body(self) -> list[Widget]:
+        return [
+            Static(self._question, id="ask-question", markup=False),
+            OptionList(*[f"{key}  {words}" for key, words in self._answers], id="ask-list", compact=True, markup=False),
+        ]
+
+    def on_mount(self) -> None:
+        self.query_one(OptionList).focus()
+
+    def on_key(self, event: object) -> None:
+        character = getattr(event, "character", None)
+        if character and character.lower() in {key.lower() for key, _ in self._answers}:
+            self.dismiss(next(key for key, _ in self._answers if key.lower() == character.lower()))
+
+    @on(OptionList.OptionSelected)
+    def _take(self, event: OptionList.OptionSelected) -> None:
+        self.dismiss(self._answers[event.option_index][0])

@@ -1,0 +1,50 @@
+"""What all places share: each shows a design and its plan, knows the figure under the cursor, and can go to a field."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual.containers import Container
+from textual.message import Message
+
+from model.design import Design
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+
+
+class Place(Container):
+    """One of the places. Subclasses fill in `show`, `figure_key` and `go_to`."""
+
+    place: ClassVar[str]
+
+    class Edited(Message):
+        """The person accepted an edit; `title` says what changed, for undo."""
+
+        def __init__(self, design: Design, title: str) -> None:
+            super().__init__()
+            self.design = design
+            self.title = title
+
+    class Typing(Message):
+        """The person is typing and the text so far makes sense: `design` is what it would be; None when given up."""
+
+        def __init__(self, design: Design | None) -> None:
+            super().__init__()
+            self.design = design
+
+    def show_design(self, design: Design) -> None:
+        """Put what was entered on the screen; figures stay as they are until `show_plan`."""
+        raise NotImplementedError
+
+    def show_plan(self, plan: Plan) -> None:
+        """Put the figures on the screen; `plan.design` may be a design still being typed."""
+        raise NotImplementedError
+
+    def figure_key(self) -> str | None:
+        """Key of the figure under the cursor, for the working view."""
+        raise NotImplementedError
+
+    def go_to(self, path: str) -> bool:
+        """Put the cursor on the field at `path`; False where this place does not show it."""
+        raise NotImplementedError

@@ -1,0 +1,100 @@
+"""The design file in hand: reading, saving, recovery. No Textual here; heavy imports wait until they are needed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from model import shelf
+from tui.document import Document
+
+if TYPE_CHECKING:
+    from model.design import Design
+    from model.record.files import Opened
+    from model.record.journal import Journal, Recovery
+
+DEMONSTRATION = "heron.toml"
+
+
+class Session:
+    """One open design. `path` None is the demonstration, which is never written over: its first save asks for a name."""
+
+    def __init__(self, path: Path | None = None) -> None:
+        self.path = path
+        self.untitled = False
+        self._opened: Opened | None = None
+        self._journal: Journal | None = None
+
+    @property
+    def title(self) -> str:
+        if self.path is not None:
+            return self.path.name
+        return "new design" if self.untitled else "demonstration"
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What is to be said about the file: unknown keys that are kept, a file that had to be written anew."""
+        return self._opened.notes if self._opened is not None else ()
+
+    def peek(self) -> list[dict[str, str]]:
+        """The loads as raw texts, for the first paint."""
+        from model.record.files import peek
+
+        return peek(self.path or shelf.path(DEMONSTRATION))
+
+    def read(self) -> Document:
+        """The design of the file. Raises what `model.record.files.open_design` raises."""
+        from model.record.files import open_design
+
+        opened = open_design(self.path or shelf.path(DEMONSTRATION))
+        return self._hold(replace(opened, path=self.path, fingerprint=opened.fingerprint if self.path else None))
+
+    def begin(self, design: Design) -> Document:
+        """A design that has no file yet."""
+        from model.record.files import untitled
+
+        self.path, self.untitled = None, True
+        return self._hold(untitled(design))
+
+    def recovery(self) -> Recovery | None:
+        """Edits of a program that died over this design, if any."""
+        from model.record.journal import pending
+
+        return pending(self.path)
+
+    def recover(self, document: Document, recovery: Recovery) -> None:
+        """Take the recovered design as an edit, so that undo leads back to the file's."""
+        assert self._journal is not None
+        self._journal.take_over(recovery)
+        document.edit(recovery.design, "recovered edits")
+
+    def save(self, document: Document, path: Path | None = None, *, overwrite: bool = False) -> None:
+        """Write the design. Raises what `model.record.files.save` raises."""
+        from model.record.files import save
+
+        assert self._opened is not None
+        self._opened = save(self._opened, document.design, path, overwrite_changed=overwrite)
+        if self._opened.path != self.path:
+            self._keep_journal_for(self._opened.path)
+        self.path = self._opened.path
+        self.untitled = False
+        document.mark_saved()
+        self.close()
+
+    def close(self) -> None:
+        """Nothing is left to recover."""
+        if self._journal is not None:
+            self._journal.clear()
+
+    def _hold(self, opened: Opened) -> Document:
+        self._opened = opened
+        self._keep_journal_for(self.path)
+        assert self._journal is not None
+        return Document.of(opened.design, lambda design: self._journal and self._journal.append(design))
+
+    def _keep_journal_for(self, path: Path | None) -> None:
+        from model.record.journal import Journal
+
+        self.close()
+        self._journal = Journal(path)
