@@ -101,7 +101,7 @@ def _clock_windows(text: str) -> tuple[tuple[int, int], ...]:
     windows = []
     for part in re.split(r"[,;]", text):
         match = re.fullmatch(r"\s*([0-9]{1,2})\s*(?:h|:00)?\s*(?:-|–|to)\s*([0-9]{1,2})\s*(?:h|:00)?\s*", part)
-        if not match or int(match[1]) > 23 or int(match[2]) > 24 or match[1] == match[2]:
+        if not match or int(match[1]) > 23 or int(match[2]) > 24 or int(match[1]) == int(match[2]):
             raise Refusal(
                 f"{_quoted(text)} is not a time of day: write day, evening, night, all day, or hours like 7-9, 18-23"
             )

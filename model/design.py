@@ -64,7 +64,7 @@ class System:
 
     nominal_v: float = typed("voltage", "voltage", "System voltage", 12.0, low=12, high=48, choices=SYSTEM_VOLTAGES)
     wiring_efficiency: float = typed("efficiency", "wiring_efficiency", "Wiring efficiency", 0.98)
-    always_on_w: float = typed("power", "always_on", "Always on (alarm, monitor, controller)", 3.0)
+    always_on_w: float = typed("power", "always_on", "Always on (alarm, monitor, controller)", 3.0, high=10_000)
     cabin_heated_to_c: float | None = typed("temperature", "cabin_heated_to", "Cabin heated to", None, low=-10, high=35)
 
 
@@ -77,7 +77,9 @@ class Load:
     power_w: float | None = typed("power", "power", "Power of one while running", None, high=50_000)
     current_a: float | None = typed("current", "current", "Current of one while running", None, high=2_000)
     rated_v: float | None = typed("voltage", "rated_voltage", "Voltage at which it was rated", None, high=500)
-    measured_wh_per_day: float | None = typed("energy", "measured_per_day", "Measured energy a day, all of them", None)
+    measured_wh_per_day: float | None = typed(
+        "energy", "measured_per_day", "Measured energy a day, all of them", None, high=1_000_000
+    )
     supply: str = typed("choice", "supply", "DC, or AC through the inverter", "DC", choices=SUPPLIES)
     hours_per_day: float = typed("hours_per_day", "hours", "Hours a day", 0.0)
     duty: float = typed("percent", "duty", "Duty while on", 1.0, low=0, high=1)
@@ -207,7 +209,7 @@ class Roof:
 @dataclass(frozen=True, slots=True)
 class Price:
     chemistry: str = typed("choice", "chemistry", "Chemistry", "LFP", choices=CHEMISTRIES)
-    per_kwh: float = typed("money", "per_kwh", "Price per kWh", 0.0)
+    per_kwh: float = typed("money", "per_kwh", "Price per kWh", 0.0, high=1_000_000)
 
 
 @dataclass(frozen=True, slots=True)

@@ -89,10 +89,12 @@ def duplicate(design: Design, path: str, index: int) -> Design:
 
 
 def _step(value: Any, part: str, path: str) -> Any:
-    try:
-        return value[int(part)] if isinstance(value, tuple) else getattr(value, part)
-    except (AttributeError, IndexError, ValueError):
-        raise KeyError(path) from None
+    if isinstance(value, tuple):
+        if part.isascii() and part.isdigit() and len(part) <= 4 and int(part) < len(value):
+            return value[int(part)]
+    elif is_dataclass(value) and part in {item.name for item in fields(value)}:
+        return getattr(value, part)
+    raise KeyError(path)
 
 
 def _put(record: Any, parts: Sequence[str], value: Any, path: str) -> Any:

@@ -111,7 +111,7 @@ def hint(record: type, name: str) -> str:
 
 def _read_text(text: str) -> str:
     """Free text on one line, without control characters, which would break a terminal or a file."""
-    clean = "".join(" " if character in "\t\r\n" else character for character in text)
+    clean = "".join(" " if character.isspace() else character for character in text)
     if any(not character.isprintable() for character in clean):
         raise Refusal("this text holds a character that cannot be shown: type it again without it")
     if len(clean) > LONGEST_TEXT:

@@ -25,15 +25,22 @@ def part_load_curve(curve: str) -> tuple[tuple[float, float], ...]:
 def efficiency(inverter: Inverter, ac_w: float) -> float:
     """Efficiency (0 to 1) at `ac_w` watts of alternating-current load.
 
-    Between the curve's points the line is straight. Below its first point the loss in watts stays what it is there, since
-    an inverter's self-consumption does not shrink with the load; above rated power the last point holds.
+    A named curve never loses fewer watts than the inverter draws idle, which may be typed higher than the curve's models have.
     """
     if inverter.curve == "fixed":
         return inverter.efficiency
     if ac_w <= 0:
         return 0.0
-    points = part_load_curve(inverter.curve)
-    fraction = ac_w / inverter.rated_w
+    return min(curve_efficiency(inverter.curve, ac_w / inverter.rated_w), ac_w / (ac_w + inverter.idle_w))
+
+
+def curve_efficiency(curve: str, fraction: float) -> float:
+    """Efficiency (0 to 1) of a named curve at `fraction` of rated power, above 0.
+
+    Between the curve's points the line is straight. Below its first point the loss in watts stays what it is there, since
+    an inverter's self-consumption does not shrink with the load; above rated power the last point holds.
+    """
+    points = part_load_curve(curve)
     first_fraction, first_efficiency = points[0]
     if fraction <= first_fraction:
         loss = first_fraction / first_efficiency - first_fraction
@@ -45,8 +52,8 @@ def efficiency(inverter: Inverter, ac_w: float) -> float:
     return y0 + (y1 - y0) * (fraction - x0) / (x1 - x0)
 
 
-def idle_hours(inverter: Inverter, busy_hours: float) -> float:
-    """Hours a day in which the inverter idles.
+def idle_hours(inverter: Inverter, on_hours: float, busy_hours: float) -> float:
+    """Hours a day that count at idle draw, of `on_hours` switched on and `busy_hours` with load.
 
     The part-load curve already holds the self-consumption of the hours with load, so those are taken off; a fixed
     efficiency does not hold it, so there every hour switched on counts.
@@ -54,5 +61,5 @@ def idle_hours(inverter: Inverter, busy_hours: float) -> float:
     if not inverter.fitted:
         return 0.0
     if inverter.curve == "fixed":
-        return inverter.hours_on
-    return max(0.0, inverter.hours_on - busy_hours)
+        return on_hours
+    return max(0.0, on_hours - busy_hours)

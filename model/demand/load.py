@@ -25,18 +25,39 @@ class LoadDemand:
     ac_w: float  # alternating-current power of all pieces, 0 for direct-current loads
     standby_w: float  # at the battery, all pieces off
     path_efficiency: float  # battery to device
-    run_hours: float  # hours a day of full power, duty at 25 °C
+    full_hours: tuple[float, ...]  # 12 months, hours a day at full power, at most 24
     energy_wh_per_day: tuple[float, ...]  # 12 months, at the battery
+    steady_wh_per_day: tuple[float, ...]  # 12 months, the part of it drawn evenly round the clock (standby)
     duty: tuple[float, ...]  # 12 months
-    profile: tuple[float, ...]  # share of the day's energy in each clock hour
+    profile: tuple[float, ...]  # share of the rest of the day's energy in each clock hour
+
+    def mean_w(self, month: int, hour: int) -> float:
+        """Mean power in a clock hour (0 to 23) of a day of `month`, W."""
+        steady = self.steady_wh_per_day[month - 1]
+        return (self.energy_wh_per_day[month - 1] - steady) * self.profile[hour] + steady / 24.0
+
+    def may_run(self, month: int, hour: int) -> bool:
+        """Whether it may run in that clock hour."""
+        return self.profile[hour] > 0 and self.full_hours[month - 1] > 0
+
+    def most_w(self, month: int, hour: int) -> float:
+        """Power to reckon with in that clock hour, W: all pieces running, or the mean where the row's energy asks for more."""
+        return max(self.mean_w(month, hour), self.running_w if self.may_run(month, hour) else 0.0)
 
 
 def device_power_w(load: Load, nominal_v: float) -> float:
-    """Power of one piece while it runs, W: as given, or current times the voltage it was rated at (P = U I)."""
+    """Power of one piece while it runs, W.
+
+    As given; or current times the voltage it was rated at (P = U I); or the measured energy over its hours at full power,
+    which are those of its time of day where no hours are typed.
+    """
     if load.power_w is not None:
         return load.power_w
     if load.current_a is not None:
         return load.current_a * (load.rated_v if load.rated_v is not None else nominal_v)
+    if load.measured_wh_per_day is not None and load.quantity:
+        hours = load.hours_per_day * load.duty or sum(1 for share in hours_of(load.when) if share)
+        return load.measured_wh_per_day / (load.quantity * hours)
     return 0.0
 
 
@@ -49,12 +70,18 @@ def running_current_a(power_w: float, nominal_v: float, behaviour: str = "consta
     return power_w / volts
 
 
-def daily_energy_wh(quantity: float, power_w: float, hours: float, duty: float, standby_w: float = 0.0) -> float:
-    """Energy a day at the device, Wh: P h d while on, standby for the rest of the day, times the quantity.
+def daily_energy_wh(quantity: float, power_w: float, hours: float, duty: float, standby_wh: float = 0.0) -> float:
+    """Energy a day at the device, Wh: P h d while running, and the standby of one, times the quantity.
 
     Source: load data of IEEE 1013, 5.2; energy = power x time.
     """
-    return quantity * (power_w * hours * duty + standby_w * (24.0 - hours))
+    return quantity * (power_w * hours * duty + standby_wh)
+
+
+def standby_hours(load: Load, duty: float, inverter: Inverter) -> float:
+    """Hours a day on standby: all that it does not run; through the inverter only while that is switched on."""
+    fed = 24.0 if load.supply == "DC" else max(inverter.hours_on, load.hours_per_day)
+    return fed - load.hours_per_day * duty
 
 
 def path_efficiency(load: Load, system: System, inverter: Inverter, ac_w: float) -> float:
@@ -68,7 +95,7 @@ def load_demand(load: Load, system: System, inverter: Inverter, outside_c: tuple
     """What `load` asks of the battery in each of 12 months with mean outside temperatures `outside_c` (°C)."""
     one_w = device_power_w(load, system.nominal_v)
     count = load.quantity if load.on else 0.0
-    device_ac_w = count * one_w / load.converter_efficiency if load.supply == "AC" else 0.0
+    device_ac_w = count * (one_w or load.standby_w) / load.converter_efficiency if load.supply == "AC" else 0.0
     path = path_efficiency(load, system, inverter, device_ac_w)
     duties = tuple(
         duty_in_heat(load.duty, cabin_temperature_c(outside, system.cabin_heated_to_c))
@@ -76,10 +103,12 @@ def load_demand(load: Load, system: System, inverter: Inverter, outside_c: tuple
         else load.duty
         for outside in outside_c
     )
+    standby = tuple(load.standby_w * standby_hours(load, duty, inverter) for duty in duties)
     energy = tuple(
-        _device_energy_wh(load, count, one_w, duties[month - 1]) / path if month in load.months else 0.0
-        for month in range(1, 13)
+        _device_energy_wh(load, count, one_w, duty, standby_wh) / path if month in load.months else 0.0
+        for month, duty, standby_wh in zip(range(1, 13), duties, standby, strict=True)
     )
+    round_the_clock = load.supply == "DC" and load.measured_wh_per_day is None
     running_w = count * one_w / path
     start_w = max(0.0, (load.surge_w or 0.0) - one_w) / path if count else 0.0
     return LoadDemand(
@@ -90,14 +119,29 @@ def load_demand(load: Load, system: System, inverter: Inverter, outside_c: tuple
         ac_w=device_ac_w,
         standby_w=count * load.standby_w / path,
         path_efficiency=path,
-        run_hours=load.hours_per_day * load.duty if one_w else 0.0,
+        full_hours=tuple(
+            _full_hours(load, one_w, duty) if month in load.months else 0.0 for month, duty in enumerate(duties, 1)
+        ),
         energy_wh_per_day=energy,
+        steady_wh_per_day=tuple(
+            count * standby_wh / path if round_the_clock and month in load.months else 0.0
+            for month, standby_wh in enumerate(standby, 1)
+        ),
         duty=duties,
         profile=hours_of(load.when),
     )
 
 
-def _device_energy_wh(load: Load, count: float, one_w: float, duty: float) -> float:
+def _device_energy_wh(load: Load, count: float, one_w: float, duty: float, standby_wh: float) -> float:
     if load.measured_wh_per_day is not None:
         return load.measured_wh_per_day if count else 0.0
-    return daily_energy_wh(count, one_w, load.hours_per_day, duty, load.standby_w)
+    return daily_energy_wh(count, one_w, load.hours_per_day, duty, standby_wh)
+
+
+def _full_hours(load: Load, one_w: float, duty: float) -> float:
+    """Hours a day at full power that make the day's energy, standby left out; 0 for a row that draws nothing."""
+    if not load.on or not load.quantity or not one_w:
+        return 0.0
+    if load.measured_wh_per_day is not None:
+        return min(24.0, load.measured_wh_per_day / (load.quantity * one_w))
+    return load.hours_per_day * duty

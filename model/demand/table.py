@@ -40,6 +40,7 @@ class LoadShare:
 class MonthDemand:
     month: int
     energy_wh_per_day: float
+    hot_week_wh_per_day: float  # the same in a week hotter than the month's mean
     charge_ah_per_day: float
     average_w: float
     peak_w: float
@@ -57,7 +58,8 @@ class Demand:
     parts: tuple[LoadDemand, ...]
     idle_wh_per_day: float
     always_on_wh_per_day: float
-    standing_wh_per_day: float  # with everything switched off: always on and standby
+    standing_wh_per_day: float  # with everything switched off, the inverter too: always on and standby
+    losses_wh_per_day: float  # of the month's use, what wiring, adaptors and inverter turn to heat
     running_a: float  # at the month's peak, IEEE 1013
     steps: tuple[Step, ...]
     findings: tuple[Finding, ...]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from model.demand.findings import load_findings, table_findings
+from model.demand.findings import load_findings
+from model.demand.heat import HOT_WEEK_K
 from model.demand.inverter import idle_hours
 from model.demand.load import LoadDemand, load_demand, running_current_a
 from model.demand.table import ALWAYS_ON_NAME, IDLE_NAME, Demand, DemandInput, LoadShare, MonthDemand
-from model.demand.working import load_steps, total_steps
-from model.design import Load
+from model.demand.table_findings import table_findings
+from model.demand.working import load_steps, side_steps, total_steps
 from model.working import Finding, Step
 
 
@@ -16,61 +17,83 @@ def charge_ah(energy_wh: float, nominal_v: float) -> float:
     return energy_wh / nominal_v
 
 
-def busy_hours(loads: tuple[Load, ...], month: int) -> float:
-    """Hours a day in which the inverter carries load, taking AC loads one after the other, at most 24."""
-    hours = (
-        load.hours_per_day * load.duty for load in loads if load.supply == "AC" and load.on and month in load.months
+def busy_hours(parts: tuple[LoadDemand, ...], month: int) -> float:
+    """Hours a day in which the inverter carries load, taking AC loads one after the other, at most 24.
+
+    One after the other is also how each load's efficiency is taken; where they run together, the inverter's own consumption
+    is counted for each of them, which errs on the cautious side.
+    """
+    return min(24.0, sum(part.full_hours[month - 1] for part in parts if part.ac_w > 0))
+
+
+def hours_on(inputs: DemandInput, month: int) -> float:
+    """Hours a day that the inverter is on: as typed, but no shorter than the longest AC load of `month` needs it."""
+    needed = (
+        load.hours_per_day
+        for load in inputs.loads
+        if load.supply == "AC" and load.on and load.quantity and month in load.months
     )
-    return min(24.0, sum(hours))
+    return max(inputs.inverter.hours_on, *needed, 0.0)
+
+
+def idle_energy_wh(inputs: DemandInput, parts: tuple[LoadDemand, ...], month: int) -> float:
+    """Energy a day that the inverter draws without load, at the battery; 0 where none is fitted."""
+    hours = idle_hours(inputs.inverter, hours_on(inputs, month), busy_hours(parts, month))
+    return inputs.inverter.idle_w * hours / inputs.system.wiring_efficiency
+
+
+def idle_saving_wh(inputs: DemandInput, parts: tuple[LoadDemand, ...], month: int) -> float:
+    """What is saved a day by switching the inverter off whenever nothing runs on it, at the battery."""
+    if not inputs.inverter.fitted:
+        return 0.0
+    hours = max(0.0, hours_on(inputs, month) - busy_hours(parts, month))
+    return inputs.inverter.idle_w * hours / inputs.system.wiring_efficiency
 
 
 def hourly_profile_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float) -> tuple[float, ...]:
     """Mean power in each clock hour of a day of `month`, W; `steady_w` runs all day."""
-    return tuple(
-        steady_w + sum(part.energy_wh_per_day[month - 1] * part.profile[hour] for part in parts) for hour in range(24)
-    )
+    return tuple(steady_w + sum(part.mean_w(month, hour) for part in parts) for hour in range(24))
 
 
 def peak_and_surge_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float) -> tuple[float, float]:
     """Largest power and largest starting power of any clock hour, W.
 
-    Everything that may run in an hour is taken to run together; the surge adds the one piece that starts hardest.
+    Everything that may run in an hour is taken to run together; the surge adds the one piece that starts hardest. A row
+    whose energy asks for more than its power (a measured day, more hours than its time of day has) counts with the mean.
     Source: momentary and running loads of IEEE 1013, 5.2; coincidence is the cautious case.
     """
     peak = surge = steady_w
     for hour in range(24):
-        running = [part for part in parts if part.profile[hour] > 0 and part.energy_wh_per_day[month - 1] > 0]
-        together = steady_w + sum(part.running_w for part in running)
-        start = max((part.surge_w - part.running_w for part in running), default=0.0)
-        peak, surge = max(peak, together), max(surge, together + start)
+        together = steady_w + sum(part.most_w(month, hour) for part in parts)
+        starts = (part.surge_w - part.running_w for part in parts if part.may_run(month, hour))
+        peak, surge = max(peak, together), max(surge, together + max(starts, default=0.0))
     return peak, surge
 
 
 def ac_peak_w(parts: tuple[LoadDemand, ...], month: int) -> float:
     """Largest AC power that may run in one clock hour, W at the inverter's output."""
-    return max(
-        sum(part.ac_w for part in parts if part.profile[hour] > 0 and part.energy_wh_per_day[month - 1] > 0)
-        for hour in range(24)
-    )
+    return max(sum(part.ac_w for part in parts if part.may_run(month, hour)) for hour in range(24))
 
 
 def demand(inputs: DemandInput) -> Demand:
     """The energy budget of `inputs`, every figure at the battery's terminals."""
     system, inverter = inputs.system, inputs.inverter
-    parts = tuple(load_demand(load, system, inverter, inputs.outside_c) for load in inputs.loads)
+    parts = _parts(inputs, 0.0)
+    hot_parts = _parts(inputs, HOT_WEEK_K)
     always_wh = 24.0 * system.always_on_w / system.wiring_efficiency
-    idle_wh = tuple(
-        inverter.idle_w * idle_hours(inverter, busy_hours(inputs.loads, month)) / system.wiring_efficiency
-        for month in range(1, 13)
+    idle_wh = tuple(idle_energy_wh(inputs, parts, month) for month in range(1, 13))
+    months = tuple(
+        _month_demand(inputs, parts, hot_parts, month, always_wh, idle_wh[month - 1]) for month in range(1, 13)
     )
-    months = tuple(_month_demand(inputs, parts, month, always_wh, idle_wh[month - 1]) for month in range(1, 13))
     chosen = months[inputs.month - 1]
     lines = [(part.name, part.running_a, part.energy_wh_per_day) for part in parts]
     if inverter.fitted:
         lines.append((IDLE_NAME, running_current_a(inverter.idle_w, system.nominal_v), idle_wh))
     lines.append((ALWAYS_ON_NAME, running_current_a(system.always_on_w, system.nominal_v), (always_wh,) * 12))
     shares = tuple(_share(inputs, chosen, *line) for line in lines)
-    standing_wh = always_wh + 24.0 * sum(part.standby_w for part in parts)
+    losses_wh = sum(part.energy_wh_per_day[inputs.month - 1] * (1.0 - part.path_efficiency) for part in parts)
+    losses_wh += (always_wh + idle_wh[inputs.month - 1]) * (1.0 - system.wiring_efficiency)
+    standing_wh = always_wh + _standby_wh(inputs, parts)
     return Demand(
         month=chosen,
         months=months,
@@ -79,17 +102,42 @@ def demand(inputs: DemandInput) -> Demand:
         idle_wh_per_day=idle_wh[inputs.month - 1],
         always_on_wh_per_day=always_wh,
         standing_wh_per_day=standing_wh,
+        losses_wh_per_day=losses_wh,
         running_a=running_current_a(chosen.peak_w, system.nominal_v),
-        steps=_steps(inputs, parts, shares, months),
+        steps=_steps(inputs, parts, shares, months, standing_wh, losses_wh),
         findings=_all_findings(inputs, parts, chosen, idle_wh[inputs.month - 1]),
     )
 
 
+def _parts(inputs: DemandInput, warmer_k: float) -> tuple[LoadDemand, ...]:
+    warm_c = tuple(outside + warmer_k for outside in inputs.outside_c)
+    return tuple(
+        load_demand(load, inputs.system, inputs.inverter, warm_c if load.follows_heat else inputs.outside_c)
+        for load in inputs.loads
+    )
+
+
+def _standby_wh(inputs: DemandInput, parts: tuple[LoadDemand, ...]) -> float:
+    """Standby round the clock of the rows in use in the month; those behind the inverter are off with it."""
+    return 24.0 * sum(
+        part.standby_w
+        for load, part in zip(inputs.loads, parts, strict=True)
+        if load.supply == "DC" and inputs.month in load.months
+    )
+
+
 def _month_demand(
-    inputs: DemandInput, parts: tuple[LoadDemand, ...], month: int, always_wh: float, idle_wh: float
+    inputs: DemandInput,
+    parts: tuple[LoadDemand, ...],
+    hot_parts: tuple[LoadDemand, ...],
+    month: int,
+    always_wh: float,
+    idle_wh: float,
 ) -> MonthDemand:
     steady_w = (always_wh + idle_wh) / 24.0
     energy = sum(part.energy_wh_per_day[month - 1] for part in parts) + always_wh + idle_wh
+    hot = sum(part.energy_wh_per_day[month - 1] for part in hot_parts) + always_wh
+    hot += idle_energy_wh(inputs, hot_parts, month)
     peak, surge = peak_and_surge_w(parts, month, steady_w)
     waiting = sum(
         part.energy_wh_per_day[month - 1]
@@ -99,6 +147,7 @@ def _month_demand(
     return MonthDemand(
         month=month,
         energy_wh_per_day=energy,
+        hot_week_wh_per_day=hot,
         charge_ah_per_day=charge_ah(energy, inputs.system.nominal_v),
         average_w=energy / 24.0,
         peak_w=peak,
@@ -129,11 +178,14 @@ def _steps(
     parts: tuple[LoadDemand, ...],
     shares: tuple[LoadShare, ...],
     months: tuple[MonthDemand, ...],
+    standing_wh: float,
+    losses_wh: float,
 ) -> tuple[Step, ...]:
     steps: list[Step] = []
     for index, (load, part) in enumerate(zip(inputs.loads, parts, strict=True)):
         steps += load_steps(index, load, part, inputs.system, inputs.inverter, inputs.month)
-    return (*steps, *total_steps(inputs, shares, months))
+    on_hours = hours_on(inputs, inputs.month)
+    return (*steps, *total_steps(inputs, shares, months, on_hours), *side_steps(inputs, months, standing_wh, losses_wh))
 
 
 def _all_findings(
@@ -144,4 +196,5 @@ def _all_findings(
         for index, (load, part) in enumerate(zip(inputs.loads, parts, strict=True))
         for finding in load_findings(index, load, part, inputs)
     ]
-    return (*found, *table_findings(inputs, parts, chosen, idle_wh))
+    saving_wh = idle_saving_wh(inputs, parts, inputs.month)
+    return (*found, *table_findings(inputs, parts, chosen, idle_wh, saving_wh))

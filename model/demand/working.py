@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from model.calendar import month_name
-from model.demand.heat import COLD_ROOM_C, REFERENCE_C
+from model.demand.heat import COLD_ROOM_C, HOT_WEEK_K, REFERENCE_C
 from model.demand.inverter import CURVE_SOURCE
-from model.demand.load import CONSTANT_POWER_VOLTAGE, LoadDemand, device_power_w
+from model.demand.load import CONSTANT_POWER_VOLTAGE, LoadDemand, device_power_w, standby_hours
 from model.demand.table import ALWAYS_ON_NAME, IDLE_NAME, DemandInput, LoadShare, MonthDemand
 from model.design import Inverter, Load, System
 from model.working import Step
@@ -52,7 +52,7 @@ def load_steps(index: int, load: Load, part: LoadDemand, system: System, inverte
             f"{base}.energy_wh_per_day",
             STAGE,
             f"{load.name}: energy a day",
-            _energy_formula(load, part, system, duty, month),
+            _energy_formula(load, part, system, inverter, month),
             part.energy_wh_per_day[month - 1],
             "Wh",
             f"{IEEE_LOADS}; {WIRING_SOURCE}",
@@ -75,7 +75,8 @@ def load_steps(index: int, load: Load, part: LoadDemand, system: System, inverte
     return steps
 
 
-def _energy_formula(load: Load, part: LoadDemand, system: System, duty: float, month: int) -> str:
+def _energy_formula(load: Load, part: LoadDemand, system: System, inverter: Inverter, month: int) -> str:
+    duty = part.duty[month - 1]
     if not load.on:
         return "switched off in the table"
     if month not in load.months:
@@ -86,11 +87,14 @@ def _energy_formula(load: Load, part: LoadDemand, system: System, duty: float, m
         one = device_power_w(load, system.nominal_v)
         used = f"{load.quantity:g} x {one:g} W x {load.hours_per_day:g} h x {duty:.3g}"
         if load.standby_w:
-            used = f"({used} + {load.quantity:g} x {load.standby_w:g} W x {24 - load.hours_per_day:g} h)"
+            hours = standby_hours(load, duty, inverter)
+            used = f"({used} + {load.quantity:g} x {load.standby_w:g} W x {hours:.4g} h)"
     return f"{used} / {part.path_efficiency:.4g}"
 
 
-def total_steps(inputs: DemandInput, shares: tuple[LoadShare, ...], months: tuple[MonthDemand, ...]) -> list[Step]:
+def total_steps(
+    inputs: DemandInput, shares: tuple[LoadShare, ...], months: tuple[MonthDemand, ...], on_hours: float
+) -> list[Step]:
     """Totals of the chosen month, each month's energy, and the rows that the program makes itself."""
     system, inverter, chosen = inputs.system, inputs.inverter, months[inputs.month - 1]
     by_name = {share.name: share for share in shares[len(inputs.loads) :]}
@@ -113,8 +117,7 @@ def total_steps(inputs: DemandInput, shares: tuple[LoadShare, ...], months: tupl
                 "demand.idle_wh_per_day",
                 STAGE,
                 "Inverter, idle: energy a day",
-                f"{inverter.idle_w:g} W x {hours:.4g} h without load of {inverter.hours_on:g} h on"
-                f" / {system.wiring_efficiency:g}",
+                f"{inverter.idle_w:g} W x {hours:.4g} h counted idle of {on_hours:g} h on / {system.wiring_efficiency:g}",
                 idle_wh,
                 "Wh",
                 "IEEE 1013, 5.2.3: tare of the inverter is part of the running load",
@@ -187,3 +190,42 @@ def total_steps(inputs: DemandInput, shares: tuple[LoadShare, ...], months: tupl
         ),
     ]
     return steps
+
+
+def side_steps(
+    inputs: DemandInput, months: tuple[MonthDemand, ...], standing_wh: float, losses_wh: float
+) -> list[Step]:
+    """Beside the sum: what stays with everything off, what is lost on the way, and a week hotter than usual."""
+    name, chosen = month_name(inputs.month), months[inputs.month - 1]
+    return [
+        Step(
+            "demand.standing_wh_per_day",
+            STAGE,
+            "With everything switched off",
+            f"always on + standby of direct-current rows in {name}, 24 h",
+            standing_wh,
+            "Wh",
+            IEEE_LOADS,
+            ("demand.always_on_wh_per_day",),
+        ),
+        Step(
+            "demand.losses_wh_per_day",
+            STAGE,
+            f"Lost on the way in {name}",
+            "sum of each row's energy x (1 - efficiency from battery to device)",
+            losses_wh,
+            "Wh",
+            f"{WIRING_SOURCE}; {CURVE_SOURCE if inputs.inverter.curve != 'fixed' else 'inverter as typed'}",
+            ("demand.energy_wh_per_day",),
+        ),
+        Step(
+            "demand.hot_week_wh_per_day",
+            STAGE,
+            f"Use a day in a hot week of {name}",
+            f"rows that follow the heat at {HOT_WEEK_K:g} °C above the month's mean, the others as they are",
+            chosen.hot_week_wh_per_day,
+            "Wh",
+            "how much hotter: common practice, no source",
+            ("demand.energy_wh_per_day",),
+        ),
+    ]

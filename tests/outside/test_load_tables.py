@@ -3,15 +3,16 @@
 import pytest
 
 from model.demand.load import daily_energy_wh, load_demand, running_current_a
-from model.demand.total import demand
 from model.demand.table import DemandInput
+from model.demand.total import demand
 from model.design import ALL_MONTHS, Inverter, Load, System
 
 MILD_C = (25.0,) * 12
 NO_LOSS = System(nominal_v=12, wiring_efficiency=1.0, always_on_w=0.0)
+NO_INVERTER = Inverter()
 
 
-def energy(loads, system=NO_LOSS, inverter=Inverter()):
+def energy(loads, system=NO_LOSS, inverter=NO_INVERTER):
     return demand(DemandInput(tuple(loads), system, inverter, 6, ALL_MONTHS, MILD_C)).month.energy_wh_per_day
 
 
