@@ -27,7 +27,7 @@ from model.record.files import (
     save,
     untitled,
 )
-from tests.model.record.killing import kill_while_saving, numbered
+from tests.model.record.killing import fork, kill_while_saving, numbered
 
 KILLS = 20  # `make prove` runs many more
 
@@ -172,7 +172,7 @@ def test_a_truly_full_disk(tmp_path: Path) -> None:
     path = tmp_path / "van.toml"
     mine = save(untitled(numbered(1)), numbered(1), path)
     before = content(tmp_path)
-    child = os.fork()
+    child = fork()
     if not child:
         import resource
 
