@@ -109,6 +109,8 @@ BARE = Roof(length_m=3.0, width_m=2.0, margin_m=0.0, gap_m=0.0)
         (replace(BARE, gap_m=0.01), 1.0, 1.0, 2),  # 3 m hold two with a gap, 2 m one
         # The pinwheel: four 3 x 2 rectangles around a hole of 1 x 1 fill a square of side 5; rows and columns hold three.
         (Roof(5.0, 5.0, 0.0, 0.0, (Obstacle("mast", 2.0, 2.0, 1.0, 1.0, 1.0),)), 3.0, 2.0, 4),
+        # Twenty lengthwise, four by five, and six crosswise, two by three, fill 2.6 x 1.5 without a gap.
+        (Roof(2.6, 1.5, 0.0, 0.0), 0.5, 0.3, 26),
         # A whip aerial has no area, and still nothing may be screwed across it.
         (Roof(1.0, 1.0, 0.0, 0.0, (Obstacle("aerial", 0.5, 0.5, 0.0, 0.0, 0.3),)), 1.0, 1.0, 0),
     ],
