@@ -127,7 +127,7 @@ class Weather:
 
     source: str = typed("text", "source", "Where it comes from", "typed")
     ghi_kwh_per_m2_day: tuple[float, ...] = typed(
-        "irradiation", "irradiation", "Global horizontal irradiation", (), many=12
+        "irradiation", "irradiation", "Global horizontal irradiation", (0.0,) * 12, many=12
     )
     temperature_c: tuple[float, ...] | None = typed("temperature", "temperature", "Mean temperature", None, many=12)
     daily_shape: tuple[float, ...] | None = typed("number", "daily_shape", "Spread of days", None, many=-1)

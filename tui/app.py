@@ -16,7 +16,7 @@ from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.widgets import ContentSwitcher, Static
 
 from model.design import Design
-from tui import session
+from tui import edits, file_dialogs, session
 from tui.commands import COMMANDS, PLACES, active, footer
 from tui.document import Document
 from tui.screens.loads import LoadsPlace
@@ -25,6 +25,7 @@ from tui.widgets.verdict import Verdict
 
 if TYPE_CHECKING:
     from model.plan import Plan
+    from model.record.journal import Recovery
 
 
 class Commands(Provider):
@@ -39,7 +40,9 @@ class Commands(Provider):
         for command, run in self._commands():
             score = max(matcher.match(command.title), matcher.match(command.sentence))
             if score > 0:
-                yield Hit(score, matcher.highlight(command.title), run, help=f"{command.sentence}  [{command.key_text}]")
+                yield Hit(
+                    score, matcher.highlight(command.title), run, help=f"{command.sentence}  [{command.key_text}]"
+                )
 
     def _commands(self) -> list[tuple[Any, Any]]:
         app = self.app
@@ -228,4 +231,188 @@ class Ampledger(App[None]):
             return
         if changed:
             self.say(f"{title} · U undoes")
+        self.show_design()
+
+    # -- commands: places and figures ---------------------------------------------------------------------------
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Commands of other places do not listen here, and none before the design is read or under a dialog."""
+        command = next((one for one in COMMANDS if one.action.split("(")[0] == action), None)
+        if command is None:
+            return True
+        if len(self.screen_stack) > 1 or (self.document is None and action not in ("help", "leave")):
+            return False
+        return not command.places or self.place in command.places
+
+    async def action_go(self, place: str) -> None:
+        """Go to a place; it is made on the first visit."""
+        if not self.query(f"#{place}"):
+            made = self._made(place)
+            await self.query_one("#places", ContentSwitcher).mount(made)
+            if self.document is not None:
+                made.show_design(self.document.design)
+            if self.plan is not None:
+                made.show_plan(self.plan)
+        self.place = place
+        self.query_one("#places", ContentSwitcher).current = place
+        self.here.take_focus()
+        self._show_keys()
+
+    def _made(self, place: str) -> Place:
+        if place == "sun":
+            from tui.screens.sun import SunPlace
+
+            return SunPlace(id=place)
+        from tui.screens.battery import BatteryPlace
+
+        return BatteryPlace(id=place)
+
+    def action_working(self) -> None:
+        key = self.query_one(Verdict).chosen or self.here.figure_key()
+        if key == "findings":
+            self.action_findings()
+        else:
+            self.show_working(key)
+
+    @on(Verdict.Asked)
+    def _asked(self, event: Verdict.Asked) -> None:
+        if event.key == "findings":
+            self.action_findings()
+        else:
+            self.show_working(event.key)
+
+    def show_working(self, key: str | None) -> None:
+        """The chain of steps behind the figure `key`."""
+        steps = self.plan.chain(key) if self.plan is not None and key else ()
+        if not steps:
+            self.say("No working here: put the cursor on a figure that was worked out.")
+            return
+        from tui.screens.working import Working
+
+        self.push_screen(Working(steps))
+
+    @work
+    async def action_findings(self) -> None:
+        from tui.screens.findings import Findings
+
+        if self.plan is None:
+            return
+        path = await self.push_screen_wait(Findings(self.plan.findings))
+        if path is not None:
+            await self.go_to(path)
+
+    async def go_to(self, path: str) -> None:
+        """Put the cursor on the field at `path`, in whichever place shows it."""
+        for place in (self.place, *PLACES):
+            await self.action_go(place)
+            if self.here.go_to(path):
+                return
+        self.say(f"{path} is edited in the design file.")
+
+    def action_view(self) -> None:
+        self.say(self.here.next_view())
+
+    def action_help(self) -> None:
+        from tui.screens.help import Help
+
+        self.push_screen(Help(self.place))
+
+    def action_copy_text(self) -> None:
+        """This place as plain text, to the clipboard of the terminal."""
+        from model.record import as_text
+
+        if self.plan is None:
+            return
+        texts = {"loads": as_text.loads_text, "sun": as_text.sun_text, "battery": as_text.battery_text}
+        self.copy_to_clipboard(texts[self.place](self.plan))
+        self.say("Copied as text, where the terminal allows it; `ampledger plan FILE` prints the same.")
+
+    # -- commands: edits ----------------------------------------------------------------------------------------
+
+    def action_undo(self) -> None:
+        self._turned("undone", self.document.undo if self.document is not None else None)
+
+    def action_redo(self) -> None:
+        self._turned("done again", self.document.redo if self.document is not None else None)
+
+    def _turned(self, word: str, turn: Any) -> None:
+        title = turn() if turn is not None else None
+        self.say(f"{word}: {title}" if title else f"nothing to be {word}")
+        self.show_design()
+
+    def action_next_month(self) -> None:
+        edits.change_month(self, 1)
+
+    def action_previous_month(self) -> None:
+        edits.change_month(self, -1)
+
+    @work
+    async def action_place(self) -> None:
+        await edits.choose_place(self)
+
+    @work
+    async def action_pick_load(self) -> None:
+        await edits.pick_load(self)
+
+    def action_new_row(self) -> None:
+        edits.new_row(self)
+
+    def action_duplicate_row(self) -> None:
+        edits.duplicate_row(self)
+
+    def action_remove_row(self) -> None:
+        edits.remove_row(self)
+
+    def action_move_row(self, by: int) -> None:
+        edits.move_row(self, by)
+
+    def action_switch_row(self) -> None:
+        edits.switch_row(self)
+
+    @work
+    async def action_details(self) -> None:
+        await edits.details(self)
+
+    def action_choose(self) -> None:
+        edits.choose_chemistry(self)
+
+    @work
+    async def action_typed_weather(self) -> None:
+        await edits.typed_weather(self)
+
+    @work
+    async def action_weather_file(self) -> None:
+        await edits.weather_file(self)
+
+    # -- commands: files ----------------------------------------------------------------------------------------
+
+    @work
+    async def action_save(self) -> None:
+        await file_dialogs.save(self)
+
+    @work
+    async def action_save_as(self) -> None:
+        await file_dialogs.save_as(self)
+
+    @work
+    async def action_open(self) -> None:
+        await file_dialogs.open_file(self)
+
+    @work
+    async def action_new_design(self) -> None:
+        await file_dialogs.new_design(self)
+
+    @work
+    async def action_leave(self) -> None:
+        if await file_dialogs.may_leave(self):
+            self.session.close()
+            self.exit()
+
+    async def action_quit(self) -> None:
+        """Textual's own way out, which its palette offers, asks like ours."""
+        self.action_leave()
+
+    def take_session(self, new: session.Session, document: Document) -> None:
+        """Go on with another design file."""
+        self.session, self.document, self.plan = new, document, None
         self.show_design()

@@ -34,8 +34,17 @@ class Command:
 
 
 COMMANDS: tuple[Command, ...] = (
-    Command("go('loads')", "l", "Loads", "Go to the load table: what runs, how much and how long.", footer=1, shown_key="L"),
-    Command("go('sun')", "s", "Sun", "Go to place, month, roof and array: what the sun gives there.", footer=2, shown_key="S"),
+    Command(
+        "go('loads')", "l", "Loads", "Go to the load table: what runs, how much and how long.", footer=1, shown_key="L"
+    ),
+    Command(
+        "go('sun')",
+        "s",
+        "Sun",
+        "Go to place, month, roof and array: what the sun gives there.",
+        footer=2,
+        shown_key="S",
+    ),
     Command("go('battery')", "b", "Battery", "Go to the chemistries side by side.", footer=3, shown_key="B"),
     Command("working", "w", "working", "Show how the figure under the cursor was made.", footer=4),
     Command("findings", "f", "findings", "List what a careful friend would say; Enter goes to the cause.", footer=5),
@@ -47,14 +56,20 @@ COMMANDS: tuple[Command, ...] = (
     Command("pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=10),
     Command("new_row", "n", "new", "Add an empty row below the cursor.", ("loads", "sun"), footer=11),
     Command("duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun")),
-    Command("remove_row", "delete", "remove", "Remove the row; undo brings it back.", ("loads", "sun"), shown_key="Del"),
+    Command(
+        "remove_row", "delete", "remove", "Remove the row; undo brings it back.", ("loads", "sun"), shown_key="Del"
+    ),
     Command("move_row(-1)", "K,shift+up", "move up", "Move the row up.", ("loads", "sun"), shown_key="shift+up"),
     Command("move_row(1)", "J,shift+down", "move down", "Move the row down.", ("loads", "sun"), shown_key="shift+down"),
     Command("switch_row", "x", "off/on", "Count the row or leave it out, without losing it.", ("loads",)),
-    Command("details", "e", "details", "Edit every field of the row, also the rarely used ones.", ("loads",), footer=12),
+    Command(
+        "details", "e", "details", "Edit every field of the row, also the rarely used ones.", ("loads",), footer=12
+    ),
     Command("view", "v", "view", "Show the next picture or table of this place.", footer=13),
     Command("choose", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=10),
-    Command("typed_weather", "t", "own weather", "Type twelve monthly values instead of the built-in climate.", ("sun",)),
+    Command(
+        "typed_weather", "t", "own weather", "Type twelve monthly values instead of the built-in climate.", ("sun",)
+    ),
     Command("weather_file", "r", "weather file", "Read a weather file: TMY3, TMY2, EPW or PVGIS.", ("sun",)),
     Command("save", "ctrl+s,S", "save", "Write the design to its file.", footer=14, shown_key="shift+S"),
     Command("save_as", "A", "save as", "Write the design to another file.", shown_key="shift+A"),

@@ -25,7 +25,9 @@ class Findings(Dialog[str]):
         super().__init__()
         self._findings = tuple(findings)
         count = len(self._findings)
-        self.title_text = f"{count} finding{'' if count == 1 else 's'}" if count else "No findings: the checks listed are met"
+        self.title_text = (
+            f"{count} finding{'' if count == 1 else 's'}" if count else "No findings: the checks listed are met"
+        )
 
     def body(self) -> list[Widget]:
         return [OptionList(*[Option(_text(finding)) for finding in self._findings], id="findings-list")]

@@ -7,6 +7,7 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
+from model.record.words import CAUTIONS
 from tui.commands import PLACE_TITLES, active
 from tui.screens.dialog import Dialog
 
@@ -21,14 +22,6 @@ PURPOSE = {
     "Each chemistry stands in its column; the gate that decides its size is named below it.\n"
     "The line at the bottom says what speaks against the one under the cursor.",
 }
-CAUTIONS = (
-    "Cautions. Fire: a battery drives thousands of amperes through a short; a fuse belongs close to every source. Shock: 230 V or\n"
-    "120 V from an inverter or from shore kills. Gas: lead-acid batteries give off hydrogen when charging; ventilate, no sparks.\n"
-    "Vehicles: keep away from airbag wiring and from a hybrid's or electric vehicle's high-voltage system. Work on alternating\n"
-    "current and on gas belongs to licensed people. Local codes prevail: for instance ISO 13297 and ABYC E-11 for small craft,\n"
-    "EN 1648 for leisure vehicles in Europe, NFPA 1192 and NEC article 551 in the USA, AS/NZS 3001 in Australia and New Zealand.\n"
-    "The program checks what it lists, nothing else, and approves nothing."
-)
 
 
 class Help(Dialog[None]):

@@ -45,6 +45,14 @@ class Place(Container):
         """Key of the figure under the cursor, for the working view."""
         raise NotImplementedError
 
+    def take_focus(self) -> None:
+        """Put the focus on what is edited most here."""
+        raise NotImplementedError
+
+    def next_view(self) -> str:
+        """Show the next picture or table where there is room for one only; answers its name."""
+        return "There is one view here."
+
     def go_to(self, path: str) -> bool:
         """Put the cursor on the field at `path`; False where this place does not show it."""
         raise NotImplementedError

@@ -1,0 +1,157 @@
+"""The whole chain on one page: plan(design) -> Plan. The table of contents that you can run.
+
+Each stage is a function of the part of the design that it reads, and remembers its last answers, so what an edit did not
+touch is not computed again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+
+from model.calendar import month_name
+from model.demand.table import Demand, DemandInput
+from model.demand.total import demand
+from model.design import Battery, Design, Place, System, Weather
+from model.storage.chemistry import chemistries
+from model.storage.options import Option, Storage, StorageInput, storage
+from model.supply.budget import supply
+from model.supply.climate import Climate, NoClimate, climate_of
+from model.supply.table import Supply, SupplyInput
+from model.working import Finding, Step, by_severity, chain
+
+UNKNOWN_C = (15.0,) * 12  # taken where a place has no climate data, so that the load table still adds up
+NIGHT_COLD_K = 5.0  # below the month's mean; common practice, no source
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything that was worked out for one design. `supply` and `climate` are None where there is no climate data."""
+
+    design: Design
+    climate: Climate | None
+    demand: Demand
+    supply: Supply | None
+    storage: Storage
+    findings: tuple[Finding, ...]
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The working of every figure, stage after stage."""
+        return tuple(self.working.values())
+
+    @cached_property
+    def working(self) -> dict[str, Step]:
+        """Key of a figure -> the step that made it."""
+        stages = (self.demand.steps, self.supply.steps if self.supply else (), self.storage.steps)
+        return {step.key: step for steps in stages for step in steps}
+
+    def chain(self, key: str) -> tuple[Step, ...]:
+        """The steps that lead to the figure `key`, first causes first."""
+        return chain(self.working, key)
+
+
+def plan(design: Design) -> Plan:
+    """Demand, supply and storage of `design`, with findings and the working of each figure."""
+    climate, no_climate = _climate(design.place, design.weather)
+    outside_c = climate.temperature_c if climate is not None else UNKNOWN_C
+    used = _demand(
+        DemandInput(design.loads, design.system, design.inverter, design.month, design.months_of_use, outside_c)
+    )
+    sunny = _supply(design, climate, used) if climate is not None else None
+    kept = storage(_storage_input(design, used, sunny, outside_c))
+    findings = (
+        *no_climate,
+        *used.findings,
+        *(sunny.findings if sunny is not None else ()),
+        *kept.findings,
+        *_everything_off(used, kept.chosen),
+    )
+    return Plan(design, climate, used, sunny, kept, by_severity(findings))
+
+
+_demand = lru_cache(maxsize=8)(demand)
+
+
+@lru_cache(maxsize=16)
+def _climate(place: Place, weather: Weather | None) -> tuple[Climate | None, tuple[Finding, ...]]:
+    try:
+        return climate_of(place, weather), ()
+    except NoClimate as refusal:
+        advice = (
+            "Type twelve monthly values of irradiation, read a weather file, or choose a place on the mainland nearby."
+        )
+        return None, (Finding("warning", "place/name", str(refusal), advice),)
+
+
+def _supply(design: Design, climate: Climate, used: Demand) -> Supply:
+    return supply(
+        SupplyInput(
+            climate=climate,
+            module=design.module,
+            array=design.array,
+            controller=design.controller,
+            roof=design.roof,
+            system_v=design.system.nominal_v,
+            month=design.month,
+            months_of_use=design.months_of_use,
+            use_wh_per_day=tuple(month.energy_wh_per_day for month in used.months),
+            battery_efficiency=chemistries()[design.battery.chemistry].round_trip_efficiency,
+            lowest_c=design.weather.lowest_c if design.weather is not None else None,
+        )
+    )
+
+
+def _storage_input(design: Design, used: Demand, sunny: Supply | None, outside_c: tuple[float, ...]) -> StorageInput:
+    battery = design.battery
+    return StorageInput(
+        chosen=battery.chemistry,
+        system_v=design.system.nominal_v,
+        energy_wh_per_day=used.month.energy_wh_per_day,
+        peak_running_a=used.running_a,
+        charge_current_a=sunny.wiring.controller_a if sunny is not None else 0.0,
+        autonomy_days=battery.autonomy_days,
+        depth_of_discharge=battery.depth_of_discharge,
+        margin=battery.margin,
+        end_of_life=battery.end_of_life,
+        battery_temperature_c=battery_temperature_c(battery, design.system, outside_c),
+        month=design.month,
+        months_of_use=design.months_of_use,
+        unit_v=battery.unit_v,
+        unit_ah=battery.unit_ah,
+        installed_ah=battery.installed_ah,
+        standing_wh_per_day=used.standing_wh_per_day,
+        prices=tuple((price.chemistry, price.per_kwh) for price in battery.prices),
+    )
+
+
+def battery_temperature_c(battery: Battery, system: System, outside_c: tuple[float, ...]) -> tuple[float, ...]:
+    """Temperature at the battery in a cold night of each month, °C, by the place where it stands.
+
+    In the heated cabin: what the heater holds at least, else as in a locker; in an unheated locker the month's mean, which
+    the thickness of walls and the battery's mass smooth; outside the night's cold. Source: common practice, no source.
+    """
+    if battery.place == "heated cabin" and system.cabin_heated_to_c is not None:
+        return tuple(max(mean, system.cabin_heated_to_c) for mean in outside_c)
+    if battery.place == "outside":
+        return tuple(mean - NIGHT_COLD_K for mean in outside_c)
+    return outside_c
+
+
+def _everything_off(used: Demand, chosen: Option) -> tuple[Finding, ...]:
+    """How long the chosen battery lasts with everything switched off: what always runs is forgotten most easily."""
+    if used.standing_wh_per_day <= 0 or chosen.usable_wh <= 0:
+        return ()
+    days = chosen.usable_wh / used.standing_wh_per_day
+    return (
+        Finding(
+            "note",
+            "system/always_on_w",
+            f"With everything switched off the van still uses {used.standing_wh_per_day:.0f} Wh a day:"
+            f" a full battery is empty after {days:.0f} days.",
+            "Fit a main switch for the months without use, and know what stays on behind it.",
+        ),
+    )
+
+
+__all__ = ["Plan", "battery_temperature_c", "month_name", "plan"]

@@ -1,0 +1,130 @@
+"""The plan as plain text: for people without a screen, for screen readers, for a terminal that is no terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from model.calendar import SHORT_MONTHS, month_name
+from model.quantities import show
+from model.record.words import CAUTIONS, verdict
+from model.working import Finding
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+
+
+def as_text(plan: Plan) -> str:
+    """The whole plan, a section for each place of the program."""
+    sections = (
+        _head(plan),
+        loads_text(plan),
+        sun_text(plan),
+        battery_text(plan),
+        findings_text(plan),
+        CAUTIONS,
+    )
+    return "\n\n".join(sections)
+
+
+def _head(plan: Plan) -> str:
+    design = plan.design
+    where = f"{design.place.name} ({design.place.latitude_deg:.2f}, {design.place.longitude_deg:.2f})"
+    title = f"{design.name} · {design.system.nominal_v:g} V · {where} · {month_name(design.month)}"
+    return f"{title}\n{' · '.join(figure.text for figure in verdict(plan))}"
+
+
+def loads_text(plan: Plan) -> str:
+    """The load table with what each row takes a day."""
+    month = plan.demand.month
+    rows = [
+        (load.name, show(load.energy_wh_per_day, "energy"), show(load.charge_ah_per_day, "charge"), f"{load.share:.0%}")
+        for load in plan.demand.loads
+    ]
+    total = ("Total", show(month.energy_wh_per_day, "energy"), show(month.charge_ah_per_day, "charge"), "100%")
+    table = _table(("Load", "a day", "a day", "share"), [*rows, total])
+    peak = f"Peak {show(month.peak_w, 'power')}, surge {show(month.surge_w, 'power')}."
+    return f"LOADS in {month_name(month.month)}\n{table}\n{peak}"
+
+
+def sun_text(plan: Plan) -> str:
+    """Month by month: irradiation, yield, harvest and use; then what the array would have to be."""
+    supply = plan.supply
+    if supply is None:
+        return f"SUN\nThere is no climate data for {plan.design.place.name}."
+    rows = [
+        (
+            SHORT_MONTHS[one.month - 1],
+            f"{one.ghi_kwh_per_m2_day:.2f}",
+            f"{one.ghi_cautious_kwh_per_m2_day:.2f}",
+            f"{one.poa_kwh_per_m2_day:.2f}",
+            f"{one.yield_wh_per_w_day:.2f}",
+            f"{one.temperature_c:.1f}",
+            f"{one.harvest_wh_per_day:.0f}",
+            f"{one.use_wh_per_day:.0f}",
+        )
+        for one in supply.months
+    ]
+    heads = ("Month", "sun kWh/m2", "cautious", "on panel", "Wh per W", "°C", "harvest Wh", "use Wh")
+    month, worst = supply.month, supply.worst
+    lines = (
+        f"Array: {supply.wiring.count} modules, {show(supply.array_w, 'power')}; {len(supply.fit.modules)} fit on the roof.",
+        f"Needed in {month_name(month.month)}: {show(month.needed_w, 'power')} in a typical year,"
+        f" {show(month.needed_cautious_w, 'power')} in nine years of ten.",
+        f"Needed in the worst month of use, {month_name(worst.month)}: {show(worst.needed_w, 'power')} typical,"
+        f" {show(worst.needed_cautious_w, 'power')} cautious.",
+        plan.climate.uncertainty if plan.climate is not None else "",
+    )
+    return "SUN, per day\n" + _table(heads, rows) + "\n" + "\n".join(line for line in lines if line)
+
+
+def battery_text(plan: Plan) -> str:
+    """The chemistries side by side, one line each, and why one is ruled out."""
+    rows = [
+        (
+            option.chemistry + (" (chosen)" if option is plan.storage.chosen else ""),
+            show(option.capacity_needed_ah, "charge"),
+            units_text(option.units_series, option.units_parallel, option.unit_v, option.unit_ah),
+            show(option.usable_wh, "energy"),
+            show(option.mass_kg, "mass"),
+            f"{option.life_years:.0f} y",
+            option.governs,
+            option.ruled_out,
+        )
+        for option in plan.storage.options
+    ]
+    heads = ("Chemistry", "to buy", "units", "usable", "mass", "life", "decided by", "ruled out")
+    asked = f"{plan.design.battery.autonomy_days:g} days without sun"
+    return f"BATTERY for {asked}, at {plan.design.system.nominal_v:g} V nominal\n{_table(heads, rows)}"
+
+
+def units_text(series: int, parallel: int, unit_v: float, unit_ah: float) -> str:
+    """Number and wiring of the units to buy: "2s3p of 6 V 220 Ah"."""
+    wired = f"{parallel} x" if series == 1 else f"{series}s{parallel}p of {unit_v:g} V"
+    return f"{wired} {unit_ah:g} Ah"
+
+
+def findings_text(plan: Plan) -> str:
+    """The findings, dangers first, each with a way out."""
+    if not plan.findings:
+        return "FINDINGS\nNone: the design meets the checks listed."
+    return "FINDINGS\n" + "\n".join(_finding(finding) for finding in plan.findings)
+
+
+def _finding(finding: Finding) -> str:
+    return f"{finding.severity.upper():>8}  {finding.message}\n          {finding.advice}  [{finding.where}]"
+
+
+def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
+    """Columns padded to their widest cell; the first and any that holds words to the left, figures to the right."""
+    widths = [max(len(row[column]) for row in (heads, *rows)) for column in range(len(heads))]
+    words = [column == 0 or not any(row[column][:1].isdigit() for row in rows) for column in range(len(heads))]
+
+    def line(cells: Sequence[str]) -> str:
+        padded = (
+            cell.ljust(width) if word else cell.rjust(width)
+            for cell, width, word in zip(cells, widths, words, strict=True)
+        )
+        return "  ".join(padded).rstrip()
+
+    return "\n".join(line(cells) for cells in (heads, *rows))

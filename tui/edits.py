@@ -1,0 +1,232 @@
+"""The commands that change the design: rows, place, month, weather, chemistry."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from model import edit, shelf
+from model.calendar import SHORT_MONTHS, month_name
+from model.design import Design, Load, Weather
+from tui.screens.battery import BatteryPlace
+from tui.screens.loads import LoadsPlace
+from tui.screens.picker import Choice, Picker
+from tui.screens.sun import SunPlace
+
+if TYPE_CHECKING:
+    from tui.app import Ampledger
+
+
+def _design(app: Ampledger) -> Design:
+    assert app.document is not None
+    return app.document.design
+
+
+def change_month(app: Ampledger, by: int) -> None:
+    """Look at the next month, or the one before."""
+    design = _design(app)
+    month = (design.month - 1 + by) % 12 + 1
+    app.edit(replace(design, month=month), f"month: {month_name(month)}")
+
+
+async def choose_place(app: Ampledger) -> None:
+    """Search the place by name, or take typed coordinates. Own weather belongs to its place and goes with it."""
+    from model.supply.places import at, label, parse_coordinates, search
+
+    def find(text: str) -> list[Choice]:
+        if len(text.strip()) < 2:
+            return []
+        coordinates = parse_coordinates(text)
+        if coordinates is not None:
+            found = at(coordinates)
+            return [Choice(f"use {label(found)}", found)]
+        return [
+            Choice(f"{label(place)}   {place.latitude_deg:.2f}, {place.longitude_deg:.2f}", place)
+            for place in search(text)
+        ]
+
+    prompt = "a town, or coordinates such as 36.1, -79.95 or 36 06 N 79 57 W"
+    found = await app.push_screen_wait(Picker("Where do you go?", find, prompt=prompt))
+    if found is None:
+        return
+    design = _design(app)
+    place = replace(
+        design.place,
+        name=label(found),
+        latitude_deg=found.latitude_deg,
+        longitude_deg=found.longitude_deg,
+        elevation_m=found.elevation_m,
+    )
+    gone = " (own weather removed: it belonged to the place before)" if design.weather is not None else ""
+    app.edit(replace(design, place=place, weather=None), f"place: {place.name}{gone}")
+
+
+async def pick_load(app: Ampledger) -> None:
+    """Pick a typical load and put it below the cursor."""
+    rows = shelf.rows("loads.csv")
+
+    def find(text: str) -> list[Choice]:
+        words = text.lower().split()
+        return [
+            Choice(typical_line(row), row)
+            for row in rows
+            if all(word in f"{row['group']} {row['name']}".lower() for word in words)
+        ]
+
+    row = await app.push_screen_wait(
+        Picker("Typical loads: correct the figures by your own", find, prompt="fridge, light …")
+    )
+    if row is not None:
+        _insert(app, typical_load(row), f"added {row['name']}", begin_edit=False)
+
+
+def new_row(app: Ampledger) -> None:
+    """An empty row below the cursor, its name being typed at once; in Sun, one more obstacle on the roof."""
+    if isinstance(app.here, SunPlace):
+        design = app.here.new_obstacle()
+        if design is not None:
+            app.edit(design, "one more thing on the roof")
+            app.here.go_to(f"roof/obstacles/{len(design.roof.obstacles) - 1}/name")
+        return
+    _insert(app, Load(), "new row", begin_edit=True)
+
+
+def _insert(app: Ampledger, load: Load, title: str, *, begin_edit: bool) -> None:
+    design, place = _design(app), _loads(app)
+    if len(design.loads) >= edit.MOST_ROWS:
+        app.say(f"{edit.MOST_ROWS} rows are the most that a table takes.")
+        return
+    here = place.row_index()
+    index = len(design.loads) if here is None else here + 1
+    app.edit(edit.insert(design, "loads", index, [load]), title)
+    place.go_to(f"loads/{index}/name")
+    if begin_edit:
+        place.table.begin_edit()
+
+
+def duplicate_row(app: Ampledger) -> None:
+    path, index = _row(app)
+    if index is not None:
+        app.edit(edit.duplicate(_design(app), path, index), "row copied")
+
+
+def remove_row(app: Ampledger) -> None:
+    path, index = _row(app)
+    if index is not None:
+        name = edit.get(_design(app), f"{path}/{index}/name")
+        app.edit(edit.remove(_design(app), path, [index]), f"removed {name or 'row'}")
+
+
+def move_row(app: Ampledger, by: int) -> None:
+    path, index = _row(app)
+    if index is not None:
+        app.edit(edit.move(_design(app), path, index, by), "row moved")
+        app.here.go_to(f"{path}/{max(0, index + by)}")
+
+
+def switch_row(app: Ampledger) -> None:
+    """Count the load or leave it out."""
+    _, index = _row(app)
+    if index is not None:
+        load = _design(app).loads[index]
+        title = f"{load.name or 'row'} {'switched off' if load.on else 'counted again'}"
+        app.edit(edit.put(_design(app), f"loads/{index}/on", not load.on), title)
+
+
+def _row(app: Ampledger) -> tuple[str, int | None]:
+    """The list and the index of the row under the cursor; says so where there is none."""
+    here = app.here
+    if isinstance(here, SunPlace):
+        path, index = "roof/obstacles", here.obstacle_index()
+        hint = "Put the cursor on a thing on the roof: rows of the design itself stay."
+    else:
+        path, index = "loads", _loads(app).row_index()
+        hint = "The program makes this row itself; E edits it, or type 0 where it does not apply."
+    if index is None:
+        app.say(hint)
+    return path, index
+
+
+def _loads(app: Ampledger) -> LoadsPlace:
+    return app.query_one(LoadsPlace)
+
+
+async def details(app: Ampledger) -> None:
+    """A form with every field of the row under the cursor; each field is an edit of its own."""
+    from tui.screens.form import Form
+
+    wanted = _loads(app).details()
+    if wanted is not None:
+        path, _ = wanted
+        await app.push_screen_wait(Form(app, path))
+
+
+def choose_chemistry(app: Ampledger) -> None:
+    """Take the chemistry under the cursor."""
+    place = app.query_one(BatteryPlace)
+    option = place.option()
+    if option is not None:
+        app.edit(edit.put(_design(app), "battery/chemistry", option.chemistry), f"battery: {option.chemistry}")
+
+
+async def typed_weather(app: Ampledger) -> None:
+    """Twelve typed monthly values in place of the built-in climate."""
+    from tui.screens.months_form import MonthsForm
+
+    design = _design(app)
+    weather: Weather | None = await app.push_screen_wait(MonthsForm(design.weather, _monthly_guess(app)))
+    if weather is not None:
+        kept = weather if any(weather.ghi_kwh_per_m2_day) else None
+        app.edit(replace(design, weather=kept), "own weather typed" if kept else "built-in climate again")
+
+
+def _monthly_guess(app: Ampledger) -> tuple[float, ...]:
+    """What the form begins with: the values in force, or zeros where there is no climate."""
+    climate = app.plan.climate if app.plan is not None else None
+    return climate.ghi_kwh_per_m2_day if climate is not None else (0.0,) * len(SHORT_MONTHS)
+
+
+async def weather_file(app: Ampledger) -> None:
+    """Read a weather file; its place and its months replace those of the design."""
+    from model.record.weather_files import read_weather_file
+    from tui.file_dialogs import ask_path
+
+    path = await ask_path(app, "Read a weather file: TMY3, TMY2, EPW, or PVGIS (CSV, JSON)")
+    if path is None:
+        return
+    try:
+        read: Any = read_weather_file(path)
+    except (OSError, ValueError) as trouble:
+        app.say(str(trouble))
+        return
+    design = replace(_design(app), weather=read.weather, place=read.place)
+    app.edit(design, f"weather from {path.name}")
+
+
+def typical_line(row: dict[str, str]) -> str:
+    """One line of the list of typical loads."""
+    power = f"{row['power_w']} W" if row["power_w"] else f"{row['current_a']} A"
+    return f"{row['name']:<34.34}  {power:>8}  {row['hours_per_day']:>5} h  {row['when']}"
+
+
+def typical_load(row: dict[str, str]) -> Load:
+    """A row of data/loads.csv as a load."""
+
+    def number(column: str, default: float | None = None) -> float | None:
+        return float(row[column]) if row.get(column) else default
+
+    from model.calendar import read_months
+
+    return Load(
+        name=row["name"],
+        power_w=number("power_w"),
+        current_a=number("current_a"),
+        supply=row["supply"],
+        hours_per_day=number("hours_per_day", 0.0) or 0.0,
+        duty=number("duty", 1.0) or 1.0,
+        follows_heat=row["follows_heat"] == "yes",
+        standby_w=number("standby_w", 0.0) or 0.0,
+        surge_w=number("surge_w"),
+        when=row["when"],
+        months=read_months(row["months"] or "all"),
+    )

@@ -1,0 +1,126 @@
+"""Open, save, save as, new, and the question before unsaved edits are left."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tui.screens.ask import Ask
+from tui.screens.picker import Choice, Picker
+from tui.session import Session
+
+if TYPE_CHECKING:
+    from tui.app import Ampledger
+
+MOST_SHOWN = 40
+
+
+async def save(app: Ampledger) -> bool:
+    """Write the design to its file; asks for a name where it has none. Answers whether it is saved."""
+    if app.document is None:
+        return False
+    if app.session.path is None:
+        return await save_as(app)
+    return await _write(app, None)
+
+
+async def save_as(app: Ampledger) -> bool:
+    """Write the design to a file that the person names."""
+    start = app.session.path or Path("my-van.toml")
+    path = await ask_path(app, "Save the design as", start=str(start), ending=".toml")
+    return await _write(app, path) if path is not None else False
+
+
+async def _write(app: Ampledger, path: Path | None, *, overwrite: bool = False) -> bool:
+    from model.record.files import NotSaved
+
+    assert app.document is not None
+    try:
+        app.session.save(app.document, path, overwrite=overwrite)
+    except NotSaved as question:
+        answer = await app.push_screen_wait(
+            Ask("Not saved yet", str(question), (("r", "replace the file"), ("a", "save under another name")))
+        )
+        if answer == "r":
+            return await _write(app, path, overwrite=True)
+        return await save_as(app) if answer == "a" else False
+    except OSError as trouble:
+        app.say(str(trouble))
+        return False
+    app.show_design()
+    notes = app.session.notes
+    app.say(notes[0] if notes else f"Saved to {app.session.path}")
+    return True
+
+
+async def open_file(app: Ampledger) -> None:
+    """Open another design file, after the question about unsaved edits."""
+    from model.record.files import Damaged
+
+    if not await may_leave(app):
+        return
+    path = await ask_path(app, "Open a design file", ending=".toml")
+    if path is None:
+        return
+    new = Session(path)
+    try:
+        document = new.read()
+    except (Damaged, OSError) as trouble:
+        app.say(str(trouble))
+        return
+    app.session.close()
+    app.take_session(new, document)
+    app.say(new.notes[0] if new.notes else f"Opened {path}")
+
+
+async def new_design(app: Ampledger) -> None:
+    """Begin a new design with a few loads that nearly every van has."""
+    from model.record.start import starter
+
+    if not await may_leave(app):
+        return
+    app.session.close()
+    new = Session()
+    app.take_session(new, new.begin(starter()))
+    app.say("A new design: P sets the place, A picks typical loads, shift+S saves.")
+
+
+async def may_leave(app: Ampledger) -> bool:
+    """Whether the design in hand may be left: it is saved, or the person says so."""
+    if app.document is None or not app.document.dirty:
+        return True
+    answers = (("s", "save first"), ("d", "leave without saving"))
+    answer = await app.push_screen_wait(
+        Ask("Unsaved edits", f"{app.session.title} has edits that are not saved.", answers)
+    )
+    if answer == "s":
+        return await save(app)
+    return answer == "d"
+
+
+async def ask_path(app: Ampledger, title: str, *, start: str = "", ending: str = "") -> Path | None:
+    """A path that the person types or picks from the folder."""
+
+    def read(text: str) -> Path:
+        if not text.strip():
+            raise ValueError("type a file name")
+        path = Path(text.strip()).expanduser()
+        return path if path.suffix or not ending else path.with_suffix(ending)
+
+    return await app.push_screen_wait(Picker(title, lambda text: paths(text, ending), text=start, read=read))
+
+
+def paths(text: str, ending: str = "") -> list[Choice]:
+    """Files that begin like the typed path, with `ending` where one is asked for; folders are typed on."""
+    typed = Path(text).expanduser()
+    folder, begin = (typed, "") if text.endswith("/") or not text else (typed.parent, typed.name)
+    try:
+        entries = sorted(folder.iterdir())
+    except OSError:
+        return []
+    fits = [
+        one
+        for one in entries
+        if one.name.startswith(begin) and one.name[0] != "." and one.suffix == (ending or one.suffix)
+    ]
+    return [Choice(str(one), one) for one in fits if one.is_file()][:MOST_SHOWN]

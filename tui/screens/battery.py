@@ -1,0 +1,184 @@
+"""Battery: what is asked of it above, the chemistries side by side below, and why not this one in words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widgets import Static
+
+from model.design import CHEMISTRIES, Design
+from model.quantities import show
+from tui.screens.fields import BATTERY_FIELDS
+from tui.screens.place import Place
+from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.field_list import FieldList
+from tui.widgets.table_rows import Column, Row
+
+if TYPE_CHECKING:
+    from model.storage.options import Option
+
+    from model.plan import Plan
+
+COMPARE_COLUMNS = (
+    Column("figure", "", 14),
+    *(Column(chemistry, chemistry, 11, "right") for chemistry in CHEMISTRIES),
+)
+
+
+class BatteryPlace(Place):
+    place = "battery"
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._plan: Plan | None = None
+
+    def compose(self) -> ComposeResult:
+        fields = FieldList(label_width=21, value_width=13, id="battery-fields")
+        table = EditTable(COMPARE_COLUMNS, id="battery-table")
+        with Horizontal(id="battery-top"):
+            yield fields
+            yield Static("", id="battery-against", markup=False)
+        with Vertical(id="battery-bottom"):
+            yield table
+            yield EditLine(fields, id="battery-line")
+
+    def on_mount(self) -> None:
+        table = self.table
+        table.fixed_columns = 1
+        table.focus()
+
+    @property
+    def fields(self) -> FieldList:
+        return self.query_one("#battery-fields", FieldList)
+
+    @property
+    def table(self) -> EditTable:
+        return self.query_one("#battery-table", EditTable)
+
+    def show_design(self, design: Design) -> None:
+        self.fields.show_fields(design, BATTERY_FIELDS)
+
+    def show_plan(self, plan: Plan) -> None:
+        first = self._plan is None
+        self._plan = plan
+        self.table.set_rows(compare_rows(plan))
+        if first:
+            self.table.put_cursor("capacity_needed_ah", plan.storage.chosen.chemistry)
+        self._show_against()
+
+    @on(EditTable.EditingHint, "#battery-table")
+    def _moved(self, event: EditTable.EditingHint) -> None:
+        event.stop()
+        self._show_against()
+
+    def _show_against(self) -> None:
+        option = self.option()
+        if option is not None and self._plan is not None:
+            self.query_one("#battery-against", Static).update(_in_words(option, option is self._plan.storage.chosen))
+
+    def option(self) -> Option | None:
+        """The chemistry under the cursor."""
+        cell = self.table.cursor
+        if self._plan is None or cell is None:
+            return None
+        name = self._plan.storage.chosen.chemistry if cell.column_key == "figure" else cell.column_key
+        return next((option for option in self._plan.storage.options if option.chemistry == name), None)
+
+    @on(EditTable.CellEdited, "#battery-fields")
+    def _accept(self, event: EditTable.CellEdited) -> None:
+        event.stop()
+        design = self.fields.new_design(event.row_key, event.text)
+        self.post_message(self.Edited(design, f"{event.row_key.replace('/', ' ').replace('_', ' ')}: {event.text}"))
+
+    @on(EditTable.Typing, "#battery-fields")
+    def _preview(self, event: EditTable.Typing) -> None:
+        event.stop()
+        self.post_message(
+            self.Typing(None if event.text is None else self.fields.new_design(event.row_key, event.text))
+        )
+
+    def take_focus(self) -> None:
+        self.table.focus()
+
+    def figure_key(self) -> str | None:
+        option, cell = self.option(), self.table.cursor
+        if option is None or cell is None:
+            return None
+        figure = WORKING_OF.get(cell.row_key, cell.row_key)
+        return f"storage.{option.chemistry}.{figure}"
+
+    def go_to(self, path: str) -> bool:
+        if path == "battery/chemistry" and self._plan is not None:
+            self.table.focus()
+            return self.table.put_cursor("capacity_needed_ah", self._plan.storage.chosen.chemistry)
+        if self.fields.put_cursor(path, "value"):
+            self.fields.focus()
+            return True
+        return False
+
+
+# Rows whose figure is worked out under another key
+WORKING_OF = {
+    "units": "installed_ah",
+    "governs": "capacity_needed_wh",
+    "cold": "charge_limit_a",
+    "cycles": "life_years",
+}
+
+
+def compare_rows(plan: Plan) -> list[Row]:
+    """One row a figure, one column a chemistry; the chosen one is marked with a word."""
+    options = plan.storage.options
+
+    def row(key: str, label: str, *texts: str) -> Row:
+        cells = {option.chemistry: text for option, text in zip(options, texts, strict=True)}
+        return Row(key, {"figure": label, **cells}, strong=frozenset({plan.storage.chosen.chemistry}))
+
+    return [
+        row("verdict", "", *(_standing(option, plan) for option in options)),
+        row("capacity_needed_ah", "to buy", *(show(option.capacity_needed_ah, "charge") for option in options)),
+        row("units", "units", *(_units(option) for option in options)),
+        row("usable_wh", "usable", *(show(option.usable_wh, "energy") for option in options)),
+        row("autonomy_days", "lasts", *(f"{option.autonomy_days:.1f} days" for option in options)),
+        row("governs", "decided by", *(option.governs for option in options)),
+        row("depth_of_discharge", "used to", *(f"{option.depth_of_discharge:.0%}" for option in options)),
+        row("mass_kg", "mass", *(show(option.mass_kg, "mass") for option in options)),
+        row("volume_l", "volume", *(f"{option.volume_l:.0f} l" for option in options)),
+        row("life_years", "life at this use", *(f"{option.life_years:.0f} years" for option in options)),
+        row("charge_limit_a", "charge up to", *(show(option.charge_limit_a, "current") for option in options)),
+        row("ventilation_m3_per_h", "air", *(_air(option) for option in options)),
+        row("price", "price", *(show(option.price, "money") for option in options)),
+    ]
+
+
+def _standing(option: Option, plan: Plan) -> str:
+    if option is plan.storage.chosen:
+        return "chosen"
+    return "ruled out" if option.ruled_out else ""
+
+
+def _units(option: Option) -> str:
+    count = (
+        f"{option.units_parallel} x" if option.units_series == 1 else f"{option.units_series}s{option.units_parallel}p"
+    )
+    return f"{count} {option.unit_ah:g} Ah"
+
+
+def _air(option: Option) -> str:
+    return f"{option.ventilation_m3_per_h:.2f} m3/h" if option.ventilation_m3_per_h else "none"
+
+
+def _in_words(option: Option, chosen: bool) -> Text:
+    """What speaks for and against one chemistry, for a person who decides."""
+    text = Text()
+    text.append(option.chemistry, style="bold")
+    text.append(" · chosen\n" if chosen else " · C takes it\n")
+    text.append(f"Decided by {option.governs}.\n")
+    if option.ruled_out:
+        text.append(f"Ruled out: {option.ruled_out}\n", style="bold")
+    text.append(f"Against it: {option.against}.")
+    return text

@@ -1,0 +1,69 @@
+"""Which fields of a design each place and each row's form shows, in their order."""
+
+from __future__ import annotations
+
+from model.design import Design
+from model.entry import entries
+from tui.widgets.field_list import Field
+
+BATTERY_FIELDS = (
+    Field("battery/autonomy_days"),
+    Field("battery/chemistry"),
+    Field("battery/depth_of_discharge", empty="by chemistry"),
+    Field("battery/place"),
+    Field("battery/margin"),
+    Field("battery/end_of_life", "Left at end of life"),
+    Field("battery/unit_v", "Voltage of one unit", empty="usual"),
+    Field("battery/unit_ah", "Capacity of one unit", empty="usual"),
+    Field("battery/installed_ah", "Battery already there", empty="none"),
+)
+
+
+def SUN_FIELDS(design: Design) -> tuple[Field, ...]:  # noqa: N802 - a list that depends on the design
+    """Place, array, module, controller, roof and its obstacles."""
+    obstacles: list[Field] = []
+    for index, obstacle in enumerate(design.roof.obstacles):
+        base = f"roof/obstacles/{index}"
+        obstacles += [
+            Field("", f"On the roof: {obstacle.name}"),
+            Field(f"{base}/name", "Name"),
+            Field(f"{base}/x_m"),
+            Field(f"{base}/y_m"),
+            Field(f"{base}/length_m"),
+            Field(f"{base}/width_m"),
+            Field(f"{base}/height_m"),
+        ]
+    weather = (Field("weather/source", "Weather"), Field("weather/lowest_c", "Lowest ever", "estimated"))
+    return (
+        Field("", "Place"),
+        Field("place/name", "Name"),
+        Field("place/latitude_deg"),
+        Field("place/longitude_deg"),
+        Field("place/elevation_m", empty="of the land"),
+        *(weather if design.weather is not None else ()),
+        Field("months_of_use"),
+        Field("", "Array"),
+        Field("array/count", empty="what fits"),
+        Field("array/in_series", "In series"),
+        Field("array/mounting"),
+        Field("array/tilt_deg"),
+        Field("array/azimuth_deg", "Azimuth", "to the sun"),
+        *(Field(f"array/{name}") for name in ("shading", "soiling", "wiring", "connections", "mismatch", "light_induced",
+                                              "nameplate")),
+        Field("", "One module"),
+        *_all("module", design.module),
+        Field("", "Charge controller"),
+        *_all("controller", design.controller),
+        Field("", "Roof"),
+        *_all("roof", design.roof),
+        *obstacles,
+    )  # fmt: skip
+
+
+def record_fields(path: str, record: object) -> tuple[Field, ...]:
+    """Every field of the record at `path`, for the form of a row."""
+    return _all(path, record)
+
+
+def _all(path: str, record: object) -> tuple[Field, ...]:
+    return tuple(Field(f"{path}/{name}") for name in entries(type(record)))

@@ -1,0 +1,50 @@
+"""A form with every field of one record of the design; each field is an edit of its own, so undo takes them one by one."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.widget import Widget
+
+from model import edit
+from tui.screens.dialog import Dialog
+from tui.screens.fields import record_fields
+from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.field_list import FieldList
+
+if TYPE_CHECKING:
+    from tui.app import Ampledger
+
+
+class Form(Dialog[None]):
+    keys_text = "Enter edits · space goes to the next choice · Esc back"
+
+    def __init__(self, owner: Ampledger, path: str) -> None:
+        super().__init__()
+        assert owner.document is not None
+        self._owner, self._path = owner, path
+        record = edit.get(owner.document.design, path)
+        self.title_text = getattr(record, "name", "") or {"inverter": "Inverter", "system": "The whole van"}.get(
+            path, "Row"
+        )
+
+    def body(self) -> list[Widget]:
+        self._fields = FieldList(label_width=40, value_width=18, id="form-fields")
+        return [self._fields, EditLine(self._fields)]
+
+    def on_mount(self) -> None:
+        self._show()
+        self._fields.focus()
+
+    def _show(self) -> None:
+        assert self._owner.document is not None
+        design = self._owner.document.design
+        self._fields.show_fields(design, record_fields(self._path, edit.get(design, self._path)))
+
+    @on(EditTable.CellEdited)
+    def _accept(self, event: EditTable.CellEdited) -> None:
+        event.stop()
+        name = event.row_key.rpartition("/")[2].replace("_", " ")
+        self._owner.edit(self._fields.new_design(event.row_key, event.text), f"{self.title_text}: {name} {event.text}")
+        self._show()

@@ -1,0 +1,303 @@
+"""Loads: what runs, how much and how long, with each row's share of the day."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.widgets import Static
+
+from model import edit, entry
+from model.calendar import month_name
+from model.design import Design, Load
+from model.quantities import Refusal, show
+from tui.screens.place import Place
+from tui.widgets.day_chart import DayChart
+from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.table_rows import Column, Row
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+
+COLUMNS = (
+    Column("name", "Load", 15, editable=True, kind_hint="any name; Enter edits it", flex=True),
+    Column("quantity", "Qty", 3, "right", editable=True, kind_hint="how many: 6"),
+    Column("power", "Power", 8, "right", editable=True, kind_hint="of one while it runs: 45 W, 0.8 kW, or a current: 20 mA"),
+    Column("hours_per_day", "Hours", 7, "right", editable=True, kind_hint="hours a day: 3.5 h, 3h30, 210 min"),
+    Column("duty", "Duty", 5, "right", editable=True, kind_hint="share of these hours in which it draws power: 35 %"),
+    Column(
+        "when", "When", 8, editable=True, kind_hint="space goes on: all day, day, evening, night; or hours like 7-9, 18-23",
+        choices=("all day", "day", "evening", "night"),
+    ),
+    Column("months", "Months", 8, editable=True, kind_hint="months of use: all, Oct-Apr, or Jan, Mar, Jul"),
+    Column("charge", "Ah/day", 6, "right"),
+    Column("share", "Share", 5, "right"),
+)  # fmt: skip
+INVERTER, ALWAYS_ON, TOTAL = "inverter", "always on", "total"
+DERIVED_PATHS = {
+    (INVERTER, "power"): "inverter/idle_w",
+    (INVERTER, "hours_per_day"): "inverter/hours_on",
+    (ALWAYS_ON, "power"): "system/always_on_w",
+}
+PASTE_ORDER = ("name", "quantity", "power", "hours_per_day", "duty", "when", "months")
+
+
+class LoadsPlace(Place):
+    """The load table. Row keys are the index of the load as text, and the names of the rows made by the program."""
+
+    place = "loads"
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._design: Design | None = None
+        self._plan: Plan | None = None
+
+    def compose(self) -> ComposeResult:
+        table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="load-table")
+        with Vertical(id="load-left"):
+            yield table
+            yield EditLine(table, id="load-line")
+        with Vertical(id="load-right"):
+            yield Static("", id="load-figures", markup=False)
+            yield DayChart(id="load-chart")
+
+    @property
+    def table(self) -> EditTable:
+        return self.query_one("#load-table", EditTable)
+
+    def on_mount(self) -> None:
+        self.table.focus()
+
+    # -- showing ------------------------------------------------------------------------------------------------
+
+    def show_texts(self, rows: Sequence[Mapping[str, str]]) -> None:
+        """The first paint: the rows as they stand in the file, nothing checked and nothing worked out."""
+        self.table.set_rows(
+            Row(
+                str(index),
+                {
+                    "name": row.get("name", ""),
+                    "quantity": row.get("quantity", "1"),
+                    "power": row.get("power", row.get("current", "")),
+                    "hours_per_day": row.get("hours", ""),
+                    "duty": row.get("duty", "100 %"),
+                    "when": row.get("when", "all day"),
+                    "months": row.get("months", "all"),
+                    "charge": "…",
+                    "share": "…",
+                },
+                editable=frozenset(),
+            )
+            for index, row in enumerate(rows)
+        )
+
+    def show_design(self, design: Design) -> None:
+        self._design = design
+        self._fill(design)
+
+    def show_plan(self, plan: Plan) -> None:
+        self._plan = plan
+        month = plan.demand.month
+        self._fill(self._design or plan.design)
+        self.query_one("#load-figures", Static).update(
+            f"average {show(month.average_w, 'power')} · peak {show(month.peak_w, 'power')}"
+            f" · surge {show(month.surge_w, 'power')}"
+        )
+        sun = plan.supply.month.hourly_harvest_w if plan.supply is not None else ()
+        self.query_one(DayChart).show(month.profile_w, sun, f"A day in {month_name(month.month)}: use against sun")
+
+    def _fill(self, design: Design) -> None:
+        """Rows of `design`, with the figures of the last plan where they belong to these rows."""
+        figures = _figures(self._plan, design)
+        rows = [_load_row(index, load, figures.get(str(index), {})) for index, load in enumerate(design.loads)]
+        rows.append(_inverter_row(design, figures.get(INVERTER, {})))
+        rows.append(_always_on_row(design, figures.get(ALWAYS_ON, {})))
+        on = sum(load.on for load in design.loads)
+        rows.append(Row(TOTAL, {"name": f"{on} loads", **figures.get(TOTAL, {})}, kind="footer"))
+        self.table.set_rows(rows)
+
+    # -- editing ------------------------------------------------------------------------------------------------
+
+    def _check(self, row_key: str, column_key: str, text: str) -> str | None:
+        try:
+            self._with_text(row_key, column_key, text)
+        except Refusal as refusal:
+            return str(refusal)
+        return None
+
+    def _with_text(self, row_key: str, column_key: str, text: str) -> Design:
+        """The design with one cell as typed; Refusal where it does not fit."""
+        assert self._design is not None
+        if path := DERIVED_PATHS.get((row_key, column_key)):
+            return edit.put_text(self._design, path, text)
+        index = int(row_key)
+        return edit.put(self._design, f"loads/{index}", load_with_text(self._design.loads[index], column_key, text))
+
+    @on(EditTable.CellEdited)
+    def _accept(self, event: EditTable.CellEdited) -> None:
+        event.stop()
+        title = f"{self._row_name(event.row_key)}: {event.column_key.replace('_', ' ')} {event.text}"
+        self.post_message(self.Edited(self._with_text(event.row_key, event.column_key, event.text), title))
+
+    @on(EditTable.Typing)
+    def _preview(self, event: EditTable.Typing) -> None:
+        event.stop()
+        design = None if event.text is None else self._with_text(event.row_key, event.column_key, event.text)
+        self.post_message(self.Typing(design))
+
+    @on(EditTable.Pasted)
+    def _paste(self, event: EditTable.Pasted) -> None:
+        """Cells pasted from a spreadsheet: from the cursor to the right and down, new rows where the table ends."""
+        event.stop()
+        if self._design is None or event.column_key not in PASTE_ORDER:
+            return
+        first = int(event.row_key) if event.row_key.isdigit() else len(self._design.loads)
+        columns = PASTE_ORDER[PASTE_ORDER.index(event.column_key) :]
+        design, refused = pasted(self._design, first, columns, event.rows)
+        self.post_message(
+            self.Edited(design, f"pasted {len(event.rows)} rows" + (f"; left out: {refused[0]}" if refused else ""))
+        )
+
+    def _row_name(self, row_key: str) -> str:
+        if self._design is None or not row_key.isdigit():
+            return row_key
+        return self._design.loads[int(row_key)].name or f"row {int(row_key) + 1}"
+
+    def row_index(self) -> int | None:
+        """Index of the load under the cursor; None on the rows that the program makes."""
+        cell = self.table.cursor
+        return int(cell.row_key) if cell is not None and cell.row_key.isdigit() else None
+
+    def details(self) -> tuple[str, type] | None:
+        """Path and record type of the row under the cursor, for the form with every field."""
+        cell = self.table.cursor
+        if self._design is None or cell is None or cell.row_key == TOTAL:
+            return None
+        if cell.row_key.isdigit():
+            return f"loads/{cell.row_key}", Load
+        path = "inverter" if cell.row_key == INVERTER else "system"
+        return path, type(getattr(self._design, path))
+
+    # -- figures and findings -----------------------------------------------------------------------------------
+
+    def take_focus(self) -> None:
+        self.table.focus()
+
+    def figure_key(self) -> str | None:
+        cell = self.table.cursor
+        if cell is None:
+            return None
+        if cell.row_key == TOTAL:
+            return "demand.charge_ah_per_day"
+        if cell.row_key == INVERTER:
+            return "demand.idle_wh_per_day"
+        if cell.row_key == ALWAYS_ON:
+            return "demand.always_on_wh_per_day"
+        return f"demand.load.{cell.row_key}." + ("running_a" if cell.column_key == "power" else "energy_wh_per_day")
+
+    def go_to(self, path: str) -> bool:
+        head, *rest = path.split("/")
+        if path == "loads":
+            self.table.focus()
+            return True
+        if head == "loads" and rest:
+            column = rest[1] if len(rest) > 1 else "name"
+            column = {"power_w": "power", "current_a": "power"}.get(column, column)
+            found = self.table.put_cursor(rest[0], column) or self.table.put_cursor(rest[0], "name")
+        elif head == "inverter":
+            found = self.table.put_cursor(INVERTER, "hours_per_day" if path.endswith("hours_on") else "power")
+        elif path == "system/always_on_w":
+            found = self.table.put_cursor(ALWAYS_ON, "power")
+        else:
+            return False
+        self.table.focus()
+        return found
+
+
+def digits_only(_column: Column, character: str) -> bool:
+    """A digit or sign begins an edit; letters are left to the program's keys, in every table alike."""
+    return character.isdigit() or character in ".,+-−"
+
+
+def load_with_text(load: Load, column_key: str, text: str) -> Load:
+    """The load with one of its cells as typed. The power cell takes a current as well ("20 mA")."""
+    if column_key != "power":
+        return replace(load, **{column_key: entry.read(Load, column_key, text)})
+    try:
+        current_a = entry.read(Load, "current_a", text) if text.strip()[-1:].lower() == "a" else None
+    except Refusal:
+        current_a = None
+    if current_a is not None:
+        return replace(load, power_w=None, current_a=current_a)
+    return replace(load, power_w=entry.read(Load, "power_w", text), current_a=None)
+
+
+def pasted(
+    design: Design, first: int, columns: Sequence[str], rows: Sequence[Sequence[str]]
+) -> tuple[Design, list[str]]:
+    """The design with pasted cells put in from row `first` on, and what was refused, in words."""
+    loads = list(design.loads)
+    refused: list[str] = []
+    for offset, cells in enumerate(rows):
+        index = first + offset
+        if index >= len(loads):
+            if len(loads) >= edit.MOST_ROWS:
+                refused.append(f"rows beyond {edit.MOST_ROWS}")
+                break
+            loads.append(Load())
+        for column, text in zip(columns, cells, strict=False):
+            try:
+                loads[index] = load_with_text(loads[index], column, text) if text.strip() else loads[index]
+            except Refusal as refusal:
+                refused.append(f"row {index + 1}: {refusal}")
+    return replace(design, loads=tuple(loads)), refused
+
+
+def _figures(plan: Plan | None, design: Design) -> dict[str, dict[str, str]]:
+    """Ah a day and share for each row key; empty where the plan has other rows than the design."""
+    if plan is None or len(plan.design.loads) != len(design.loads):
+        return {}
+    keys = [str(index) for index in range(len(design.loads))]
+    keys += [INVERTER] if plan.design.inverter.fitted else []
+    cells = {
+        key: {"charge": f"{line.charge_ah_per_day:.1f}", "share": f"{line.share:.0%}"}
+        for key, line in zip([*keys, ALWAYS_ON], plan.demand.loads, strict=True)
+    }
+    return {**cells, TOTAL: {"charge": f"{plan.demand.month.charge_ah_per_day:.1f}", "share": "100%"}}
+
+
+def _load_row(index: int, load: Load, figures: Mapping[str, str]) -> Row:
+    by_current = load.power_w is None and load.current_a is not None
+    power = entry.write(Load, "current_a", load.current_a) if by_current else entry.write(Load, "power_w", load.power_w)
+    if by_current and load.current_a is not None and load.current_a < 1:
+        power = f"{load.current_a * 1000:g} mA"
+    texts: dict[str, Any] = {name: entry.write(Load, name, getattr(load, name)) for name in
+                             ("name", "quantity", "hours_per_day", "duty", "when", "months")}  # fmt: skip
+    return Row(
+        str(index),
+        {**texts, "power": power, "charge": "…", "share": "…", **figures},
+        kind="plain" if load.on else "off",
+        word="AC" if load.on and load.supply == "AC" else "",
+    )
+
+
+def _inverter_row(design: Design, figures: Mapping[str, str]) -> Row:
+    inverter = design.inverter
+    cells = {
+        "name": "Inverter, idle",
+        "power": entry.write(type(inverter), "idle_w", inverter.idle_w),
+        "hours_per_day": entry.write(type(inverter), "hours_on", inverter.hours_on),
+        **figures,
+    }
+    editable = frozenset({"power", "hours_per_day"})
+    return Row(INVERTER, cells, kind="derived", editable=editable, word="" if inverter.fitted else "not fitted")
+
+
+def _always_on_row(design: Design, figures: Mapping[str, str]) -> Row:
+    power = entry.write(type(design.system), "always_on_w", design.system.always_on_w)
+    cells = {"name": "Always on", "power": power, "hours_per_day": "24 h", **figures}
+    return Row(ALWAYS_ON, cells, kind="derived", editable=frozenset({"power"}))

@@ -1,0 +1,92 @@
+"""Twelve monthly values of irradiation and temperature, typed in place of the built-in climate."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+
+from model.calendar import MONTHS
+from model.design import Weather
+from model.quantities import Refusal, read, write
+from tui.screens.dialog import Dialog
+from tui.screens.loads import digits_only
+from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.table_rows import Column, Row
+
+COLUMNS = (
+    Column("month", "Month", 10),
+    Column("ghi", "Sun a day on the flat", 21, "right", editable=True, kind_hint="kWh/m2 a day: 2.4, or 8.6 MJ/m2"),
+    Column("air", "Mean air", 12, "right", editable=True, kind_hint="°C; all empty: those of the built-in climate"),
+)
+KINDS = {"ghi": "irradiation", "air": "temperature"}
+
+
+class MonthsForm(Dialog[Weather]):
+    """Answers the typed weather; one with no values at all means: back to the built-in climate."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("k", "keep", show=False),
+        Binding("z", "built_in", show=False),
+    ]
+    title_text = "Own weather, per day in each month"
+    keys_text = "K keeps these values · Z goes back to the built-in climate · Esc back"
+
+    def __init__(self, weather: Weather | None, guess: tuple[float, ...]) -> None:
+        super().__init__()
+        ghi = weather.ghi_kwh_per_m2_day if weather is not None else tuple(round(value, 2) for value in guess)
+        air = weather.temperature_c if weather is not None else None
+        self._texts = {
+            "ghi": [write(value, "irradiation") for value in ghi],
+            "air": [write(value, "temperature") for value in air] if air is not None else [""] * 12,
+        }
+        self._lowest = weather.lowest_c if weather is not None else None
+
+    def body(self) -> list[Widget]:
+        self._table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="months-table")
+        return [self._table, EditLine(self._table)]
+
+    def on_mount(self) -> None:
+        self._show()
+        self._table.focus()
+        self._table.put_cursor("0", "ghi")
+
+    def _show(self) -> None:
+        self._table.set_rows(
+            Row(str(index), {"month": name, "ghi": self._texts["ghi"][index], "air": self._texts["air"][index]})
+            for index, name in enumerate(MONTHS)
+        )
+
+    def _check(self, _row_key: str, column_key: str, text: str) -> str | None:
+        if not text and column_key == "air":
+            return None
+        try:
+            read(text, KINDS[column_key])
+        except Refusal as refusal:
+            return str(refusal)
+        return None
+
+    @on(EditTable.CellEdited)
+    def _accept(self, event: EditTable.CellEdited) -> None:
+        event.stop()
+        self._texts[event.column_key][int(event.row_key)] = event.text
+        self._show()
+
+    def action_built_in(self) -> None:
+        self.dismiss(Weather())
+
+    def action_keep(self) -> None:
+        air = [text for text in self._texts["air"] if text]
+        if air and len(air) != len(MONTHS):
+            self._table.message = f"{len(air)} of 12 temperatures are typed: type all, or none"
+            return
+        self.dismiss(
+            Weather(
+                source="typed",
+                ghi_kwh_per_m2_day=tuple(read(text, "irradiation") for text in self._texts["ghi"]),
+                temperature_c=tuple(read(text, "temperature") for text in air) if air else None,
+                lowest_c=self._lowest,
+            )
+        )

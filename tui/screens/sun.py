@@ -1,0 +1,227 @@
+"""Sun: place, roof, array and controller on the left; what they give, month by month, on the right."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+
+from model import edit
+from model.calendar import SHORT_MONTHS, month_name
+from model.design import Design, Obstacle
+from model.quantities import show
+from tui.screens.fields import SUN_FIELDS
+from tui.screens.place import Place
+from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.field_list import FieldList
+from tui.widgets.roof_plan import Area, RoofPlan
+from tui.widgets.table_rows import Column, Row
+from tui.widgets.year_chart import Year, YearChart
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+    from model.supply.table import MonthSupply, Supply
+
+FIGURE_COLUMNS = (Column("figure", "", 26, flex=True), Column("value", "", 13, "right"))
+MONTH_COLUMNS = (
+    Column("month", "Month", 5),
+    Column("sun", "Sun", 5, "right"),
+    Column("dull", "Dull", 5, "right"),
+    Column("panel", "Panel", 5, "right"),
+    Column("yield", "Wh/W", 5, "right"),
+    Column("air", "°C", 5, "right"),
+    Column("harvest", "Harvest", 7, "right"),
+    Column("use", "Use Wh", 6, "right"),
+)
+MONTH_KEYS = {
+    "harvest": "supply.harvest_wh_per_day.{}",
+    "yield": "supply.yield_wh_per_w_day.{}",
+    "use": "demand.energy_wh_per_day.{}",
+}
+VIEWS = ("chart", "months", "roof")
+
+
+class SunPlace(Place):
+    place = "sun"
+    view_names: ClassVar[tuple[str, ...]] = VIEWS
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._design: Design | None = None
+
+    def compose(self) -> ComposeResult:
+        fields = FieldList(label_width=19, value_width=12, id="sun-fields")
+        with Horizontal():
+            with Vertical(id="sun-left"):
+                yield fields
+            with Vertical(id="sun-right"):
+                yield YearChart(id="sun-chart")
+                yield EditTable(MONTH_COLUMNS, id="sun-months")
+                yield RoofPlan(id="sun-roof")
+                yield EditTable(FIGURE_COLUMNS, id="sun-figures")
+        yield EditLine(fields, id="sun-line")
+
+    def on_mount(self) -> None:
+        self.query_one("#sun-figures", EditTable).show_header = False
+        self.set_view("chart")
+        self.fields.focus()
+
+    @property
+    def fields(self) -> FieldList:
+        return self.query_one("#sun-fields", FieldList)
+
+    def set_view(self, view: str) -> None:
+        """Which picture a narrow terminal shows; a wide one shows all."""
+        for name in VIEWS:
+            self.query_one(f"#sun-{name}").set_class(name != view, "put-away")
+        self._view = view
+
+    def next_view(self) -> str:
+        """Show the next picture; answers its name."""
+        self.set_view(VIEWS[(VIEWS.index(self._view) + 1) % len(VIEWS)])
+        return {"chart": "the year", "months": "month by month", "roof": "the roof from above"}[self._view]
+
+    # -- showing ------------------------------------------------------------------------------------------------
+
+    def show_design(self, design: Design) -> None:
+        self._design = design
+        self.fields.show_fields(design, SUN_FIELDS(design))
+
+    def show_plan(self, plan: Plan) -> None:
+        figures, months = self.query_one("#sun-figures", EditTable), self.query_one("#sun-months", EditTable)
+        if plan.supply is None or plan.climate is None:
+            figures.set_rows([Row("none", {"figure": "No climate data for this place", "value": ""})])
+            months.set_rows([])
+            self.query_one(YearChart).show(
+                "No climate data: T types own values, P changes the place", [], [], [], [], 0
+            )
+            return
+        supply = plan.supply
+        figures.set_rows(figure_rows(plan, supply))
+        months.set_rows(_month_row(one, one.month == plan.design.month) for one in supply.months)
+        index = {probability: place for place, probability in enumerate(_probabilities())}
+        days = plan.climate.quantiles_kwh_per_m2_day
+        self.query_one(YearChart).show(
+            Year(
+                typical=tuple(one.ghi_kwh_per_m2_day for one in supply.months),
+                low=tuple(month[index[0.1]] for month in days),
+                high=tuple(month[index[0.9]] for month in days),
+                chosen=plan.design.month,
+                unit="kWh/m2 a day",
+                title=_year_title(supply),
+            )
+        )
+        roof = plan.design.roof
+        self.query_one(RoofPlan).show(
+            roof.length_m,
+            roof.width_m,
+            [Area(one.x_m, one.y_m, one.length_m, one.width_m) for one in supply.modules],
+            [Area(one.x_m, one.y_m, one.length_m, one.width_m, one.name) for one in roof.obstacles],
+            f"{len(supply.modules)} of {len(supply.fit.modules)} modules that fit",
+        )
+
+    # -- editing ------------------------------------------------------------------------------------------------
+
+    @on(EditTable.CellEdited, "#sun-fields")
+    def _accept(self, event: EditTable.CellEdited) -> None:
+        event.stop()
+        design = self.fields.new_design(event.row_key, event.text)
+        self.post_message(self.Edited(design, f"{event.row_key.replace('/', ' ').replace('_', ' ')}: {event.text}"))
+
+    @on(EditTable.Typing, "#sun-fields")
+    def _preview(self, event: EditTable.Typing) -> None:
+        event.stop()
+        self.post_message(
+            self.Typing(None if event.text is None else self.fields.new_design(event.row_key, event.text))
+        )
+
+    def obstacle_index(self) -> int | None:
+        """Index of the obstacle under the cursor, if it is on one."""
+        cell = self.fields.cursor
+        parts = cell.row_key.split("/") if cell is not None else []
+        return int(parts[2]) if parts[:2] == ["roof", "obstacles"] and len(parts) > 2 else None
+
+    def new_obstacle(self) -> Design | None:
+        """The design with one more obstacle on the roof."""
+        if self._design is None:
+            return None
+        rows = self._design.roof.obstacles
+        return edit.insert(self._design, "roof/obstacles", len(rows), [Obstacle(name=f"obstacle {len(rows) + 1}")])
+
+    # -- figures and findings -----------------------------------------------------------------------------------
+
+    def take_focus(self) -> None:
+        self.fields.focus()
+
+    def figure_key(self) -> str | None:
+        months, figures = self.query_one("#sun-months", EditTable), self.query_one("#sun-figures", EditTable)
+        if months.has_focus and months.cursor is not None:
+            pattern = MONTH_KEYS.get(months.cursor.column_key, "supply.yield_wh_per_w_day.{}")
+            return pattern.format(months.cursor.row_key)
+        if figures.has_focus and figures.cursor is not None:
+            return figures.cursor.row_key
+        return "supply.array_needed_w"
+
+    def go_to(self, path: str) -> bool:
+        fields = self.fields
+        known = {field.path for field in SUN_FIELDS(self._design)} if self._design is not None else set()
+        wanted = path if path in known else next((one for one in known if one.startswith(f"{path}/")), "")
+        if not wanted or not fields.put_cursor(wanted, "value"):
+            return False
+        fields.focus()
+        return True
+
+
+def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
+    """The figures of the month looked at; each row's key is the key of its working."""
+    month, worst, wiring = supply.month, supply.worst, supply.wiring
+    name, controller = month_name(month.month), plan.design.controller
+    lines = (
+        ("supply.ghi_kwh_per_m2_day", f"Sun on the flat, {name}", f"{month.ghi_kwh_per_m2_day:.2f} kWh/m2"),
+        ("supply.ghi_cautious_kwh_per_m2_day", "  nine years of ten", f"{month.ghi_cautious_kwh_per_m2_day:.2f} kWh/m2"),
+        ("supply.poa_kwh_per_m2_day", "Sun on the panel", f"{month.poa_kwh_per_m2_day:.2f} kWh/m2"),
+        ("supply.yield_wh_per_w_day", "Yield of one watt", f"{month.yield_wh_per_w_day:.2f} Wh"),
+        ("supply.temperature_c", "Air, mean", f"{month.temperature_c:.1f} °C"),
+        ("supply.array_w", f"Array, {wiring.count} modules", show(supply.array_w, "power")),
+        ("supply.harvest_wh_per_day", "Harvest a day", show(month.harvest_wh_per_day, "energy")),
+        ("demand.energy_wh_per_day", "Use a day", show(month.use_wh_per_day, "energy")),
+        ("supply.array_needed_w", f"Array needed, {name}", show(month.needed_w, "power")),
+        ("supply.array_needed_cautious_w", "  nine years of ten", show(month.needed_cautious_w, "power")),
+        ("supply.array_needed_worst_w", f"Worst month: {month_name(worst.month)}", show(worst.needed_w, "power")),
+        ("supply.array_needed_worst_cautious_w", "  nine years of ten", show(worst.needed_cautious_w, "power")),
+        ("supply.controller_a", "Controller current", f"{show(wiring.controller_a, 'current')} of {controller.limit_a:g}"),
+        ("supply.cold_voc_v", f"Open circuit at {wiring.lowest_c:.0f} °C",
+         f"{show(wiring.cold_voc_v, 'voltage')} of {controller.limit_v:g}"),
+    )  # fmt: skip
+    return [Row(key, {"figure": label, "value": value}) for key, label, value in lines]
+
+
+def _month_row(month: MonthSupply, looked_at: bool) -> Row:
+    cells = {
+        "month": SHORT_MONTHS[month.month - 1] + ("◂" if looked_at else ""),
+        "sun": f"{month.ghi_kwh_per_m2_day:.2f}",
+        "dull": f"{month.ghi_cautious_kwh_per_m2_day:.2f}",
+        "panel": f"{month.poa_kwh_per_m2_day:.2f}",
+        "yield": f"{month.yield_wh_per_w_day:.2f}",
+        "air": f"{month.temperature_c:.1f}",
+        "harvest": f"{month.harvest_wh_per_day:.0f}",
+        "use": f"{month.use_wh_per_day:.0f}",
+    }
+    return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
+
+
+def _year_title(supply: Supply) -> str:
+    darkest = min(supply.months, key=lambda month: month.ghi_kwh_per_m2_day)
+    brightest = max(supply.months, key=lambda month: month.ghi_kwh_per_m2_day)
+    if darkest.ghi_kwh_per_m2_day <= 0.05:
+        return f"No sun worth the name in {month_name(darkest.month)}"
+    times = brightest.ghi_kwh_per_m2_day / darkest.ghi_kwh_per_m2_day
+    return f"{month_name(brightest.month)} has {times:.1f} times the sun of {month_name(darkest.month)}"
+
+
+def _probabilities() -> tuple[float, ...]:
+    from model.supply.daily_distribution import PROBABILITIES
+
+    return PROBABILITIES

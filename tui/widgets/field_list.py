@@ -1,0 +1,106 @@
+"""A list of fields with their values, each edited in its cell: the form behind every place and every row."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from textual import events
+
+from model import edit
+from model.design import Design
+from model.entry import entries
+from model.quantities import Refusal
+from tui.widgets.edit_buffer import next_choice
+from tui.widgets.edit_table import EditTable
+from tui.widgets.table_rows import Column, Row
+
+LABEL, VALUE = "label", "value"
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One line: the path of a field of the design, or a heading where `path` is empty.
+
+    `label` replaces the field's own; `empty` is what an empty value is shown as ("as many as fit").
+    """
+
+    path: str
+    label: str = ""
+    empty: str = "-"
+
+
+class FieldList(EditTable):
+    """Fields of a design, one a line. `show_fields` fills it; edits come out as `CellEdited` with the path as row key."""
+
+    def __init__(self, *, label_width: int = 22, value_width: int = 12, id: str | None = None) -> None:
+        columns = (
+            Column(LABEL, "", label_width),
+            Column(VALUE, "", value_width, "right", editable=True, flex=True),
+        )
+        super().__init__(columns, check=self._check, typing_starts_edit=_digits_only, id=id)
+        self.show_header = False
+        self._design: Design | None = None
+
+    def show_fields(self, design: Design, fields: Sequence[Field]) -> None:
+        """Show `fields` of `design`."""
+        self._design = design
+        self.set_rows(_row(design, index, field) for index, field in enumerate(fields))
+
+    def new_design(self, path: str, text: str) -> Design:
+        """The design with the field at `path` as typed; Refusal where it does not fit."""
+        assert self._design is not None
+        return edit.put_text(self._design, path, text)
+
+    def _check(self, path: str, _column: str, text: str) -> str | None:
+        try:
+            self.new_design(path, text)
+        except Refusal as refusal:
+            return str(refusal)
+        return None
+
+    def on_edit_table_editing_hint(self, event: EditTable.EditingHint) -> None:
+        cell = self.cursor
+        if self._design is not None and cell is not None and cell.column_key == VALUE and event.hint == "":
+            self.hint = (
+                edit.hint_at(self._design, cell.row_key) if "/" in cell.row_key or "." not in cell.row_key else ""
+            )
+
+    def on_key(self, event: events.Key) -> None:
+        if event.key == "space" and not self.editing and self._cycle():
+            event.stop()
+            event.prevent_default()
+            return
+        super().on_key(event)
+
+    def _cycle(self) -> bool:
+        """Space goes to the next choice of a field that has some."""
+        cell = self.cursor
+        if self._design is None or cell is None or cell.row_key.startswith("heading."):
+            return False
+        record, name = edit.record_at(self._design, cell.row_key)
+        entry = entries(record)[name]
+        choices = ("yes", "no") if entry.kind == "yes/no" else entry.choices
+        if not choices:
+            return False
+        self.put_cursor(cell.row_key, VALUE)
+        self.begin_edit(next_choice(edit.text_at(self._design, cell.row_key), choices))
+        self.commit()
+        return True
+
+
+def _row(design: Design, index: int, field: Field) -> Row:
+    if not field.path:
+        return Row(f"heading.{index}", {LABEL: field.label, VALUE: ""}, editable=frozenset(), strong=frozenset({LABEL}))
+    record, name = edit.record_at(design, field.path)
+    text = edit.text_at(design, field.path)
+    return Row(
+        field.path,
+        {LABEL: field.label or entries(record)[name].label, VALUE: text or field.empty},
+        edit_texts={VALUE: text},
+    )
+
+
+def _digits_only(_column: Column, character: str) -> bool:
+    """A digit or sign begins an edit; letters are left to the program's keys, here as in every table."""
+    return character.isdigit() or character in ".,+-−"
