@@ -24,17 +24,24 @@ class LoadDemand:
     surge_w: float  # at the battery, one piece starting and the others running
     ac_w: float  # alternating-current power of all pieces, 0 for direct-current loads
     standby_w: float  # at the battery, all pieces off
-    path_efficiency: float  # battery to device
+    path_efficiency: float  # battery to device while it runs
+    standby_efficiency: float
     full_hours: tuple[float, ...]  # 12 months, hours a day at full power, at most 24
     energy_wh_per_day: tuple[float, ...]  # 12 months, at the battery
-    steady_wh_per_day: tuple[float, ...]  # 12 months, the part of it drawn evenly round the clock (standby)
+    standby_wh_per_day: tuple[float, ...]  # 12 months, the part of it on standby, drawn evenly round the clock
     duty: tuple[float, ...]  # 12 months
     profile: tuple[float, ...]  # share of the rest of the day's energy in each clock hour
 
     def mean_w(self, month: int, hour: int) -> float:
         """Mean power in a clock hour (0 to 23) of a day of `month`, W."""
-        steady = self.steady_wh_per_day[month - 1]
-        return (self.energy_wh_per_day[month - 1] - steady) * self.profile[hour] + steady / 24.0
+        standby = self.standby_wh_per_day[month - 1]
+        return (self.energy_wh_per_day[month - 1] - standby) * self.profile[hour] + standby / 24.0
+
+    def lost_wh(self, month: int) -> float:
+        """Energy a day of `month` that does not reach the device: wiring, adaptor, inverter under load."""
+        standby = self.standby_wh_per_day[month - 1]
+        running = self.energy_wh_per_day[month - 1] - standby
+        return running * (1.0 - self.path_efficiency) + standby * (1.0 - self.standby_efficiency)
 
     def may_run(self, month: int, hour: int) -> bool:
         """Whether it may run in that clock hour."""
@@ -70,24 +77,34 @@ def running_current_a(power_w: float, nominal_v: float, behaviour: str = "consta
     return power_w / volts
 
 
-def daily_energy_wh(quantity: float, power_w: float, hours: float, duty: float, standby_wh: float = 0.0) -> float:
-    """Energy a day at the device, Wh: P h d while running, and the standby of one, times the quantity.
+def daily_energy_wh(quantity: float, power_w: float, hours: float, duty: float) -> float:
+    """Energy a day at the device while it runs, Wh: n P h d.
 
     Source: load data of IEEE 1013, 5.2; energy = power x time.
     """
-    return quantity * (power_w * hours * duty + standby_wh)
+    return quantity * power_w * hours * duty
 
 
 def standby_hours(load: Load, duty: float, inverter: Inverter) -> float:
-    """Hours a day on standby: all that it does not run; through the inverter only while that is switched on."""
+    """Hours a day on standby: all that it does not run; through the inverter only while that is switched on.
+
+    A measured day holds the standby already.
+    """
+    if load.measured_wh_per_day is not None:
+        return 0.0
     fed = 24.0 if load.supply == "DC" else max(inverter.hours_on, load.hours_per_day)
     return fed - load.hours_per_day * duty
 
 
 def path_efficiency(load: Load, system: System, inverter: Inverter, ac_w: float) -> float:
     """Efficiency from the battery to the device: wiring, the load's own adaptor, and the inverter where it is AC."""
-    through = system.wiring_efficiency * load.converter_efficiency
+    through = standby_efficiency(load, system)
     return through * efficiency(inverter, ac_w) if load.supply == "AC" and ac_w > 0 else through
+
+
+def standby_efficiency(load: Load, system: System) -> float:
+    """Efficiency from the battery to a device on standby: without the inverter, whose idle draw counts in those hours."""
+    return system.wiring_efficiency * load.converter_efficiency
 
 
 @lru_cache(maxsize=4096)
@@ -103,12 +120,10 @@ def load_demand(load: Load, system: System, inverter: Inverter, outside_c: tuple
         else load.duty
         for outside in outside_c
     )
-    standby = tuple(load.standby_w * standby_hours(load, duty, inverter) for duty in duties)
-    energy = tuple(
-        _device_energy_wh(load, count, one_w, duty, standby_wh) / path if month in load.months else 0.0
-        for month, duty, standby_wh in zip(range(1, 13), duties, standby, strict=True)
-    )
-    round_the_clock = load.supply == "DC" and load.measured_wh_per_day is None
+    used = tuple(float(month in load.months) for month in range(1, 13))
+    standby_w = count * load.standby_w / standby_efficiency(load, system)
+    running_wh = [_running_wh(load, count, one_w, duty) for duty in duties]
+    standby_wh = [standby_w * standby_hours(load, duty, inverter) for duty in duties]
     running_w = count * one_w / path
     start_w = max(0.0, (load.surge_w or 0.0) - one_w) / path if count else 0.0
     return LoadDemand(
@@ -117,25 +132,25 @@ def load_demand(load: Load, system: System, inverter: Inverter, outside_c: tuple
         running_a=running_current_a(running_w, system.nominal_v, load.behaviour),
         surge_w=running_w + start_w,
         ac_w=device_ac_w,
-        standby_w=count * load.standby_w / path,
+        standby_w=standby_w,
         path_efficiency=path,
-        full_hours=tuple(
-            _full_hours(load, one_w, duty) if month in load.months else 0.0 for month, duty in enumerate(duties, 1)
+        standby_efficiency=standby_efficiency(load, system),
+        full_hours=tuple(flag * _full_hours(load, one_w, duty) for flag, duty in zip(used, duties, strict=True)),
+        energy_wh_per_day=tuple(
+            flag * (running / path + standby)
+            for flag, running, standby in zip(used, running_wh, standby_wh, strict=True)
         ),
-        energy_wh_per_day=energy,
-        steady_wh_per_day=tuple(
-            count * standby_wh / path if round_the_clock and month in load.months else 0.0
-            for month, standby_wh in enumerate(standby, 1)
-        ),
+        standby_wh_per_day=tuple(flag * standby for flag, standby in zip(used, standby_wh, strict=True)),
         duty=duties,
         profile=hours_of(load.when),
     )
 
 
-def _device_energy_wh(load: Load, count: float, one_w: float, duty: float, standby_wh: float) -> float:
+def _running_wh(load: Load, count: float, one_w: float, duty: float) -> float:
+    """Energy a day at the device without standby, Wh; a measured day as it was measured."""
     if load.measured_wh_per_day is not None:
         return load.measured_wh_per_day if count else 0.0
-    return daily_energy_wh(count, one_w, load.hours_per_day, duty, standby_wh)
+    return daily_energy_wh(count, one_w, load.hours_per_day, duty)
 
 
 def _full_hours(load: Load, one_w: float, duty: float) -> float:

@@ -124,17 +124,17 @@ def _surge_findings(inputs: DemandInput, ac: list[tuple[int, Load]]) -> list[Fin
     return found
 
 
-def inverter_loss_wh(load: Load, part: LoadDemand, inputs: DemandInput) -> float:
+def inverter_loss_wh(part: LoadDemand, inputs: DemandInput) -> float:
     """Energy a day that the inverter takes from an AC row in the month: what a DC adaptor as good as its own would spare."""
-    with_adaptor_alone = inputs.system.wiring_efficiency * load.converter_efficiency
-    return part.energy_wh_per_day[inputs.month - 1] * (1.0 - part.path_efficiency / with_adaptor_alone)
+    running_wh = part.energy_wh_per_day[inputs.month - 1] - part.standby_wh_per_day[inputs.month - 1]
+    return running_wh * (1.0 - part.path_efficiency / part.standby_efficiency)
 
 
 def _adaptor_findings(inputs: DemandInput, ac: list[tuple[int, Load]], parts: tuple[LoadDemand, ...]) -> list[Finding]:
     found = []
     for index, load in ac:
         small = device_power_w(load, inputs.system.nominal_v) / load.converter_efficiency <= DC_ADAPTOR_W
-        saving_wh = inverter_loss_wh(load, parts[index], inputs)
+        saving_wh = inverter_loss_wh(parts[index], inputs)
         if small and load.behaviour == "constant power" and saving_wh >= DC_ADAPTOR_SAVING_WH:
             found.append(
                 Finding(

@@ -91,8 +91,8 @@ def demand(inputs: DemandInput) -> Demand:
         lines.append((IDLE_NAME, running_current_a(inverter.idle_w, system.nominal_v), idle_wh))
     lines.append((ALWAYS_ON_NAME, running_current_a(system.always_on_w, system.nominal_v), (always_wh,) * 12))
     shares = tuple(_share(inputs, chosen, *line) for line in lines)
-    losses_wh = sum(part.energy_wh_per_day[inputs.month - 1] * (1.0 - part.path_efficiency) for part in parts)
-    losses_wh += (always_wh + idle_wh[inputs.month - 1]) * (1.0 - system.wiring_efficiency)
+    losses_wh = sum(part.lost_wh(inputs.month) for part in parts)
+    losses_wh += always_wh * (1.0 - system.wiring_efficiency) + idle_wh[inputs.month - 1]
     standing_wh = always_wh + _standby_wh(inputs, parts)
     return Demand(
         month=chosen,

@@ -86,10 +86,11 @@ def _energy_formula(load: Load, part: LoadDemand, system: System, inverter: Inve
     else:
         one = device_power_w(load, system.nominal_v)
         used = f"{load.quantity:g} x {one:g} W x {load.hours_per_day:g} h x {duty:.3g}"
-        if load.standby_w:
-            hours = standby_hours(load, duty, inverter)
-            used = f"({used} + {load.quantity:g} x {load.standby_w:g} W x {hours:.4g} h)"
-    return f"{used} / {part.path_efficiency:.4g}"
+    running = f"{used} / {part.path_efficiency:.4g}"
+    if not part.standby_wh_per_day[month - 1]:
+        return running
+    hours = standby_hours(load, duty, inverter)
+    return f"{running} + {load.quantity:g} x {load.standby_w:g} W x {hours:.4g} h / {part.standby_efficiency:.4g}"
 
 
 def total_steps(
@@ -212,7 +213,7 @@ def side_steps(
             "demand.losses_wh_per_day",
             STAGE,
             f"Lost on the way in {name}",
-            "sum of each row's energy x (1 - efficiency from battery to device)",
+            "each row's energy x (1 - efficiency from battery to device), and the inverter's idle draw",
             losses_wh,
             "Wh",
             f"{WIRING_SOURCE}; {CURVE_SOURCE if inputs.inverter.curve != 'fixed' else 'inverter as typed'}",
