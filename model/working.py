@@ -46,14 +46,15 @@ def by_severity(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 def chain(steps: Mapping[str, Step], key: str) -> tuple[Step, ...]:
     """The steps that lead to `key`, first causes first, `key` itself last; each step once. Unknown keys give nothing."""
     order: dict[str, Step] = {}
+    seen: set[str] = set()  # marked on the way down, so that steps which use each other cannot go round for ever
 
     def visit(name: str) -> None:
         step = steps.get(name)
-        if step is None or name in order:
+        if step is None or name in seen:
             return
+        seen.add(name)
         for used in step.uses:
-            if used != name:
-                visit(used)
+            visit(used)
         order[name] = step
 
     visit(key)
