@@ -17,7 +17,7 @@ from textual.widgets import ContentSwitcher, Static
 
 from model.design import Design
 from tui import edits, file_dialogs, session
-from tui.commands import COMMANDS, PLACES, active, footer
+from tui.commands import EVERY_COMMAND, PLACES, active, footer
 from tui.document import Document
 from tui.screens.loads import LoadsPlace
 from tui.screens.place import Place
@@ -62,10 +62,10 @@ class Ampledger(App[None]):
 
     CSS_PATH = "app.tcss"
     TITLE = "Ampledger"
-    COMMANDS: ClassVar[Any] = {Commands}
+    COMMANDS = {Commands}  # noqa: RUF012 - so declared by Textual
     HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (110, "-wide")]
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(command.keys, command.action, command.title, show=False) for command in COMMANDS
+        Binding(command.keys, command.action, command.title, show=False) for command in EVERY_COMMAND
     ]
 
     def __init__(self, path: Path | None = None) -> None:
@@ -237,7 +237,7 @@ class Ampledger(App[None]):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Commands of other places do not listen here, and none before the design is read or under a dialog."""
-        command = next((one for one in COMMANDS if one.action.split("(")[0] == action), None)
+        command = next((one for one in EVERY_COMMAND if one.action.split("(")[0] == action), None)
         if command is None:
             return True
         if len(self.screen_stack) > 1 or (self.document is None and action not in ("help", "leave")):

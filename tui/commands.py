@@ -33,7 +33,7 @@ class Command:
         return self.shown_key or self.keys.split(",")[0]
 
 
-COMMANDS: tuple[Command, ...] = (
+EVERY_COMMAND: tuple[Command, ...] = (
     Command(
         "go('loads')", "l", "Loads", "Go to the load table: what runs, how much and how long.", footer=1, shown_key="L"
     ),
@@ -83,7 +83,7 @@ COMMANDS: tuple[Command, ...] = (
 
 def active(place: str) -> tuple[Command, ...]:
     """The commands that listen in `place`."""
-    return tuple(command for command in COMMANDS if not command.places or place in command.places)
+    return tuple(command for command in EVERY_COMMAND if not command.places or place in command.places)
 
 
 def footer(place: str, width: int) -> tuple[Command, ...]:

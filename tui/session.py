@@ -90,8 +90,12 @@ class Session:
     def _hold(self, opened: Opened) -> Document:
         self._opened = opened
         self._keep_journal_for(self.path)
-        assert self._journal is not None
-        return Document.of(opened.design, lambda design: self._journal and self._journal.append(design))
+        return Document.of(opened.design, self._keep)
+
+    def _keep(self, design: Design) -> None:
+        """Write an accepted edit to the journal of whatever file is open now."""
+        if self._journal is not None:
+            self._journal.append(design)
 
     def _keep_journal_for(self, path: Path | None) -> None:
         from model.record.journal import Journal

@@ -52,7 +52,16 @@ def idle_saving_wh(inputs: DemandInput, parts: tuple[LoadDemand, ...], month: in
 
 def hourly_profile_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float) -> tuple[float, ...]:
     """Mean power in each clock hour of a day of `month`, W; `steady_w` runs all day."""
-    return tuple(steady_w + sum(part.mean_w(month, hour) for part in parts) for hour in range(24))
+    alike = alike_hours(parts)
+    mean_w = {hour: steady_w + sum(part.mean_w(month, hour) for part in parts) for hour in set(alike)}
+    return tuple(mean_w[hour] for hour in alike)
+
+
+def alike_hours(parts: tuple[LoadDemand, ...]) -> tuple[int, ...]:
+    """For each clock hour the first one in which the same rows run: a day has few that differ, so few need be summed."""
+    first: dict[tuple[float, ...], int] = {}
+    shares = zip(*(part.profile for part in parts), strict=True) if parts else [()] * 24
+    return tuple(first.setdefault(column, hour) for hour, column in enumerate(shares))
 
 
 def peak_and_surge_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float) -> tuple[float, float]:
@@ -63,7 +72,7 @@ def peak_and_surge_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float)
     Source: momentary and running loads of IEEE 1013, 5.2; coincidence is the cautious case.
     """
     peak = surge = steady_w
-    for hour in range(24):
+    for hour in set(alike_hours(parts)):
         together = steady_w + sum(part.most_w(month, hour) for part in parts)
         starts = (part.surge_w - part.running_w for part in parts if part.may_run(month, hour))
         peak, surge = max(peak, together), max(surge, together + max(starts, default=0.0))
@@ -72,7 +81,7 @@ def peak_and_surge_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float)
 
 def ac_peak_w(parts: tuple[LoadDemand, ...], month: int) -> float:
     """Largest AC power that may run in one clock hour, W at the inverter's output."""
-    return max(sum(part.ac_w for part in parts if part.may_run(month, hour)) for hour in range(24))
+    return max(sum(part.ac_w for part in parts if part.may_run(month, hour)) for hour in set(alike_hours(parts)))
 
 
 def demand(inputs: DemandInput) -> Demand:

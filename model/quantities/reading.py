@@ -163,7 +163,7 @@ def gauge_area_mm2(gauge: int) -> float:
     d = 0.127 mm x 92^((36 - n) / 39), ASTM B258.
     """
     diameter_mm = 0.127 * 92 ** ((36 - gauge) / 39)
-    return pi / 4 * diameter_mm**2
+    return float(pi / 4 * diameter_mm**2)
 
 
 def _out_of_bounds(text: str, kind: Kind, value: float, low: float, high: float) -> str:

@@ -12,7 +12,7 @@ def registry() -> Any:
     """The project's pint.UnitRegistry, with the one unit that it needs beside pint's own."""
     import pint
 
-    made = pint.UnitRegistry()
+    made: Any = pint.UnitRegistry()
     made.define("percent_of_one = 0.01")
     return made
 

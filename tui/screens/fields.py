@@ -66,4 +66,5 @@ def record_fields(path: str, record: object) -> tuple[Field, ...]:
 
 
 def _all(path: str, record: object) -> tuple[Field, ...]:
-    return tuple(Field(f"{path}/{name}") for name in entries(type(record)))
+    kind: type = type(record)
+    return tuple(Field(f"{path}/{name}") for name in entries(kind))

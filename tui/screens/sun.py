@@ -94,9 +94,7 @@ class SunPlace(Place):
         if plan.supply is None or plan.climate is None:
             figures.set_rows([Row("none", {"figure": "No climate data for this place", "value": ""})])
             months.set_rows([])
-            self.query_one(YearChart).show(
-                "No climate data: T types own values, P changes the place", [], [], [], [], 0
-            )
+            self.query_one(YearChart).show(Year((), title="No climate data: T types own values, P changes the place"))
             return
         supply = plan.supply
         figures.set_rows(figure_rows(plan, supply))

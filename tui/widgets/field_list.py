@@ -67,13 +67,13 @@ class FieldList(EditTable):
             )
 
     def on_key(self, event: events.Key) -> None:
-        if event.key == "space" and not self.editing and self._cycle():
+        if event.key == "space" and not self.editing and self._next_choice():
             event.stop()
             event.prevent_default()
             return
         super().on_key(event)
 
-    def _cycle(self) -> bool:
+    def _next_choice(self) -> bool:
         """Space goes to the next choice of a field that has some."""
         cell = self.cursor
         if self._design is None or cell is None or cell.row_key.startswith("heading."):

@@ -1,0 +1,105 @@
+"""Every command is declared once, answers its key, and every kind of edit can be undone."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.tui.conftest import NARROW, opened, press, screen_text, settled, type_text
+from tui.commands import EVERY_COMMAND, PLACES, active, footer
+
+GO = {"loads": "l", "sun": "s", "battery": "b"}
+LEAVING = {"leave", "save", "save_as", "open", "new_design"}  # those ask or go; the journeys test them
+
+
+def test_no_key_is_claimed_twice_in_one_place():
+    for place in PLACES:
+        keys = [key for command in active(place) for key in command.keys.split(",")]
+        assert len(keys) == len(set(keys))
+
+
+def test_the_footer_never_exceeds_its_line():
+    for place in PLACES:
+        for width in (40, 60, 78, 118, 158):
+            shown = footer(place, width)
+            assert sum(len(one.key_text) + len(one.title) + 3 for one in shown) <= width
+    assert {"go('loads')", "go('sun')", "go('battery')", "working", "help"} <= {
+        one.action for one in footer("loads", 78)
+    }
+
+
+@pytest.mark.parametrize("place", PLACES)
+async def test_every_key_of_a_place_is_answered(place):
+    async with opened(size=NARROW) as pilot:
+        for command in active(place):
+            if command.action in LEAVING:
+                continue
+            for key in command.keys.split(","):
+                await press(pilot, GO[place])
+                assert pilot.app.place == place
+                await pilot.press(key)
+                await pilot.pause(0.05)
+                for _ in range(3):
+                    if len(pilot.app.screen_stack) > 1:
+                        await pilot.press("escape")
+                await settled(pilot)
+                assert pilot.app.is_running
+
+
+EDITS = {
+    "quantity": ("right", "4", "enter"),
+    "power": ("right", "right", "6", "0", "enter"),
+    "choice": ("right", "right", "right", "right", "right", "space"),
+    "new row": ("n", "escape"),
+    "double": ("d",),
+    "remove": ("delete",),
+    "move": ("J",),
+    "switch off": ("x",),
+    "month": ("m",),
+    "typical load": ("a", "enter"),
+    "inverter row": ("end", "home", *["down"] * 12, "right", "right", "5", "enter"),
+}
+
+
+@pytest.mark.parametrize("kind", EDITS)
+async def test_every_kind_of_edit_is_undone_and_done_again(kind):
+    async with opened() as pilot:
+        app = pilot.app
+        before = app.document.design
+        await pilot.press(*EDITS[kind])
+        await settled(pilot)
+        after = app.document.design
+        assert after != before
+        await press(pilot, "u")
+        assert app.document.design == before
+        await press(pilot, "U")
+        assert app.document.design == after
+        await press(pilot, "u")
+        assert not app.document.dirty
+
+
+async def test_letters_typed_into_a_cell_are_no_commands():
+    async with opened() as pilot:
+        await pilot.press("enter")
+        await pilot.press("home")
+        await type_text(pilot, "smbuqdx")
+        await press(pilot, "enter")
+        assert pilot.app.document.design.loads[0].name == "smbuqdxCompressor fridge"
+        assert pilot.app.place == "loads"
+
+
+async def test_help_lists_every_key_of_the_place():
+    async with opened(size=(120, 60)) as pilot:
+        await pilot.press("question_mark")
+        await pilot.pause()
+        text = screen_text(pilot.app)
+        for command in active("loads"):
+            assert command.sentence[:30] in text
+        assert "licensed people" in text
+
+
+def test_every_command_has_words_and_an_action():
+    from tui.app import Ampledger
+
+    for command in EVERY_COMMAND:
+        assert command.title and command.sentence.endswith(".")
+        assert hasattr(Ampledger, "action_" + command.action.split("(")[0])

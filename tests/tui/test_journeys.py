@@ -1,0 +1,234 @@
+"""The three journeys, by keyboard alone, at both sizes: enter loads, change place and month, compare chemistries."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from model.record.files import open_design
+from tests.tui.conftest import NARROW, WIDE, opened, press, screen_text, settled, type_text
+from tui.widgets.edit_table import EditTable
+
+SIZES = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])
+
+
+def table(app) -> EditTable:
+    return app.query_one("#load-table", EditTable)
+
+
+@SIZES
+async def test_a_new_load_is_entered_and_counted(size):
+    async with opened(size=size) as pilot:
+        before = pilot.app.plan.demand.month.energy_wh_per_day
+        await pilot.press("n")
+        await type_text(pilot, "Kettle")
+        await pilot.press("tab", "tab")  # over the quantity, which stays 1
+        await type_text(pilot, "500 W")
+        await pilot.press("tab")
+        await type_text(pilot, "6 min")
+        await press(pilot, "enter")
+        load = pilot.app.document.design.loads[1]
+        assert (load.name, load.power_w, load.hours_per_day) == ("Kettle", 500.0, 0.1)
+        # 500 W x 0.1 h through wiring of 98 %
+        assert pilot.app.plan.demand.month.energy_wh_per_day - before == pytest.approx(50 / 0.98)
+        assert "Kettle" in screen_text(pilot.app)
+
+
+async def test_a_mistyped_number_is_refused_in_place_and_escape_restores():
+    async with opened() as pilot:
+        await pilot.press("right", "right", "right")
+        await type_text(pilot, "25 h")
+        await pilot.press("enter")
+        assert "a day has 24 hours" in screen_text(pilot.app)
+        assert table(pilot.app).editing
+        assert pilot.app.document.design.loads[0].hours_per_day == 24
+        await press(pilot, "escape")
+        assert not table(pilot.app).editing
+        assert pilot.app.document.design.loads[0].hours_per_day == 24
+        assert not pilot.app.document.dirty
+
+
+async def test_a_decimal_comma_is_a_decimal_comma():
+    async with opened() as pilot:
+        await pilot.press("right", "right", "right")
+        await type_text(pilot, "1,5")
+        await press(pilot, "enter")
+        assert pilot.app.document.design.loads[0].hours_per_day == 1.5
+
+
+async def test_figures_follow_while_typing_and_go_back_with_escape():
+    async with opened() as pilot:
+        app = pilot.app
+        before = app.plan.demand.month.energy_wh_per_day
+        await pilot.press("right", "right")
+        await type_text(pilot, "90 W")
+        for _ in range(200):
+            await pilot.pause(0.01)
+            if app.plan.demand.month.energy_wh_per_day > before:
+                break
+        assert app.plan.demand.month.energy_wh_per_day > before + 100
+        assert not app.document.dirty
+        await press(pilot, "escape")
+        assert app.plan.demand.month.energy_wh_per_day == before
+
+
+async def test_a_power_cell_takes_a_current():
+    async with opened() as pilot:
+        await pilot.press("right", "right")
+        await type_text(pilot, "20 mA")
+        await press(pilot, "enter")
+        load = pilot.app.document.design.loads[0]
+        assert (load.power_w, load.current_a) == (None, 0.02)
+        assert "20 mA" in screen_text(pilot.app)
+
+
+@SIZES
+async def test_place_and_month_change_by_key(size):
+    async with opened(size=size) as pilot:
+        app = pilot.app
+        assert app.document.design.month == 12
+        await press(pilot, "m")
+        assert app.document.design.month == 1
+        assert "January" in screen_text(app)
+        await press(pilot, "M")
+        december = app.plan.supply.month.ghi_kwh_per_m2_day
+        await pilot.press("p")
+        await type_text(pilot, "greensboro")
+        await press(pilot, "enter")
+        place = app.document.design.place
+        assert place.name.startswith("Greensboro")
+        assert place.latitude_deg == pytest.approx(36.07, abs=0.1)
+        assert app.plan.supply.month.ghi_kwh_per_m2_day != december
+        assert "Greensboro" in screen_text(app)
+
+
+async def test_typed_coordinates_are_a_place():
+    async with opened() as pilot:
+        await pilot.press("p")
+        await type_text(pilot, "36.1, -79.95")
+        await press(pilot, "enter")
+        place = pilot.app.document.design.place
+        assert (place.latitude_deg, place.longitude_deg) == (36.1, -79.95)
+
+
+async def test_a_place_without_climate_says_so_and_offers_a_way_out():
+    async with opened() as pilot:
+        await pilot.press("p")
+        await type_text(pilot, "21.3, -157.85")
+        await press(pilot, "enter")
+        assert pilot.app.plan.supply is None
+        assert "no climate" in screen_text(pilot.app)
+        await press(pilot, "s")
+        await pilot.press("t")
+        await pilot.pause()
+        for value in ("3.9", "4.7", "5.3", "5.8", "6.2", "6.3", "6.3", "6.2", "5.8", "4.9", "4.1", "3.7"):
+            await type_text(pilot, value)
+            await pilot.press("enter")
+        await press(pilot, "k")
+        assert pilot.app.plan.supply is not None
+        assert pilot.app.plan.supply.months[0].ghi_kwh_per_m2_day == pytest.approx(3.9)
+
+
+@SIZES
+async def test_chemistries_are_compared_and_one_is_taken(size):
+    async with opened(size=size) as pilot:
+        app = pilot.app
+        await press(pilot, "b")
+        text = screen_text(app)
+        assert "LFP" in text and "decided by" in text and "Against it" in text
+        await pilot.press("right", "right", "right", "right")
+        await press(pilot, "c")
+        assert app.document.design.battery.chemistry == "AGM"
+        assert app.plan.storage.chosen.chemistry == "AGM"
+        await press(pilot, "u")
+        assert app.document.design.battery.chemistry == "LFP"
+
+
+async def test_the_working_of_a_figure_leads_to_what_was_typed():
+    async with opened() as pilot:
+        await pilot.press("end", "left")
+        await pilot.press("w")
+        await pilot.pause()
+        text = screen_text(pilot.app)
+        assert "45 W x 24 h" in text
+        assert "IEEE 1013" in text
+        await pilot.press("escape")
+        assert len(pilot.app.screen_stack) == 1
+
+
+async def test_a_finding_leads_to_its_cause():
+    async with opened() as pilot:
+        await pilot.press("right", "right", "right")
+        await type_text(pilot, "0")
+        await press(pilot, "enter")
+        index = [finding.where for finding in pilot.app.plan.findings].index("loads/0/hours_per_day")
+        await pilot.press("f")
+        await pilot.pause()
+        await pilot.press(*["down"] * index, "enter")
+        await settled(pilot)
+        assert table(pilot.app).cursor == ("0", "hours_per_day")
+
+
+async def test_saved_and_found_again_tomorrow(tmp_path: Path):
+    target = tmp_path / "mine.toml"
+    async with opened() as pilot:
+        await pilot.press("right")
+        await type_text(pilot, "2")
+        await press(pilot, "enter")
+        assert pilot.app.document.dirty
+        await pilot.press("S")
+        await pilot.pause()
+        await pilot.press("ctrl+u")
+        await type_text(pilot, str(target))
+        await press(pilot, "enter")
+        assert not pilot.app.document.dirty
+        await pilot.press("q")
+    assert open_design(target).design.loads[0].quantity == 2
+    async with opened(target) as pilot:
+        assert pilot.app.document.design.loads[0].quantity == 2
+        assert "mine.toml" in screen_text(pilot.app)
+
+
+async def test_leaving_with_unsaved_edits_asks_first():
+    async with opened() as pilot:
+        await pilot.press("right")
+        await type_text(pilot, "3")
+        await press(pilot, "enter")
+        await pilot.press("q")
+        await pilot.pause()
+        assert "edits that are not saved" in screen_text(pilot.app)
+        await press(pilot, "escape")
+        assert pilot.app.is_running
+        await pilot.press("q")
+        await pilot.pause()
+        await pilot.press("d")
+
+
+async def test_edits_of_a_program_that_died_are_offered(tmp_path: Path):
+    from dataclasses import replace
+
+    from model.record import files, journal
+
+    target = tmp_path / "van.toml"
+    opened_file = files.save(files.untitled(_demo()), _demo(), target)
+    lost = replace(opened_file.design, name="with the lost edit")
+    dead = journal.Journal(target)
+    dead.append(lost)
+    import os
+
+    os.close(dead._handle)  # what the system does when a process is killed
+    async with opened(target) as pilot:
+        await pilot.pause(0.2)
+        assert "stopped without saving" in screen_text(pilot.app)
+        await press(pilot, "r")
+        assert pilot.app.document.design.name == "with the lost edit"
+        await press(pilot, "u")
+        assert pilot.app.document.design.name == opened_file.design.name
+
+
+def _demo():
+    from model import shelf
+    from model.record import files
+
+    return files.open_design(shelf.path("heron.toml")).design
