@@ -109,6 +109,19 @@ def test_surge_is_above_peak_above_every_hour_above_average(inputs):
         assert max(month.profile_w) >= month.average_w - slack
 
 
+@given(a_table())
+def test_hours_of_a_table_are_the_hours_of_its_rows_alone(inputs):
+    quiet = replace(
+        inputs, system=replace(inputs.system, always_on_w=0), inverter=replace(inputs.inverter, fitted=False)
+    )
+    alone = [demand(replace(quiet, loads=(load,))).month for load in quiet.loads]
+    together = demand(quiet).month
+    for hour in range(24):
+        assert together.profile_w[hour] == pytest.approx(sum(one.profile_w[hour] for one in alone), abs=1e-9)
+    assert max([one.peak_w for one in alone], default=0) - 1e-9 <= together.peak_w
+    assert together.peak_w <= sum(one.peak_w for one in alone) + 1e-9
+
+
 @given(a_table(), st.data())
 def test_more_hours_never_lower_the_energy(inputs, data):
     row = data.draw(a_load())
