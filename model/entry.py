@@ -16,6 +16,7 @@ from model.design import Entry
 from model.quantities import Refusal
 
 LONGEST_TEXT = 200
+SMALLEST, LARGEST = 1e-12, 1e12  # beyond these, in the unit of any field, a number can only be a slip
 _YES, _NO = ("yes", "y", "true", "on", "x"), ("no", "n", "false", "off", "")
 
 
@@ -54,7 +55,7 @@ def read_entry(entry: Entry, text: str) -> Any:
             return calendar.read_month(text)
         case "when":
             return calendar.read_when(text)
-    value = quantities.read(text, entry.kind, low=entry.low, high=entry.high)
+    value = _read_number(entry, text)
     if entry.choices and write_entry(entry, value) not in entry.choices:
         raise Refusal(f"{entry.label}: write {_listed(entry.choices)}")
     return value
@@ -64,7 +65,7 @@ def read_many(entry: Entry, texts: Sequence[str]) -> tuple[float, ...]:
     """Several values of one kind, such as one for each month."""
     if entry.many > 0 and len(texts) != entry.many:
         raise Refusal(f"{entry.label} takes {entry.many} values, one for each month; there are {len(texts)}")
-    return tuple(quantities.read(text, entry.kind, low=entry.low, high=entry.high) for text in texts)
+    return tuple(_read_number(entry, text) for text in texts)
 
 
 def write(record: type, name: str, value: Any) -> str:
@@ -107,6 +108,14 @@ def hint(record: type, name: str) -> str:
         case kind:
             accepted = _listed(entry.choices) if entry.choices else quantities.hint(kind)
     return f"{entry.label}: {accepted}" + (" (may stay empty)" if entry.optional else "")
+
+
+def _read_number(entry: Entry, text: str) -> float:
+    """A number inside the field's bounds whose text in plain digits is short enough to be read again."""
+    value = quantities.read(text, entry.kind, low=entry.low, high=entry.high)
+    if value and not SMALLEST <= abs(value) <= LARGEST:
+        raise Refusal(f"“{text[:40]}” is no size that a van knows: write {quantities.hint(entry.kind)}")
+    return value
 
 
 def _read_text(text: str) -> str:
