@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
-from model.quantities import Refusal
+from model.quantities.refusal import Refusal, quoted
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June",
@@ -36,7 +36,7 @@ def read_month(text: str) -> int:
     fits = [number for number, name in enumerate(MONTHS, 1) if len(word) >= 3 and name.lower().startswith(word)]
     if len(fits) == 1:
         return fits[0]
-    raise Refusal(f"{_quoted(text)} is not a month: write 12, Dec or December")
+    raise Refusal(f"{quoted(text)} is not a month: write 12, Dec or December")
 
 
 def read_months(text: str) -> tuple[int, ...]:
@@ -50,7 +50,7 @@ def read_months(text: str) -> tuple[int, ...]:
     for part in re.split(r"[,;]", words):
         ends = re.split(r"\s*(?:-|–|\bto\b)\s*", part.strip())
         if not 1 <= len(ends) <= 2 or not ends[0]:
-            raise Refusal(f"{_quoted(text)} does not name months: write all, Oct-Apr, or Jan, Mar, Jul")
+            raise Refusal(f"{quoted(text)} does not name months: write all, Oct-Apr, or Jan, Mar, Jul")
         first, last = read_month(ends[0]), read_month(ends[-1])
         chosen.update((first - 1 + step) % 12 + 1 for step in range((last - first) % 12 + 1))
     return tuple(sorted(chosen))
@@ -103,11 +103,7 @@ def _clock_windows(text: str) -> tuple[tuple[int, int], ...]:
         match = re.fullmatch(r"\s*([0-9]{1,2})\s*(?:h|:00)?\s*(?:-|–|to)\s*([0-9]{1,2})\s*(?:h|:00)?\s*", part)
         if not match or int(match[1]) > 23 or int(match[2]) > 24 or int(match[1]) == int(match[2]):
             raise Refusal(
-                f"{_quoted(text)} is not a time of day: write day, evening, night, all day, or hours like 7-9, 18-23"
+                f"{quoted(text)} is not a time of day: write day, evening, night, all day, or hours like 7-9, 18-23"
             )
         windows.append((int(match[1]), int(match[2])))
     return tuple(windows)
-
-
-def _quoted(text: str) -> str:
-    return f"“{text.strip()[:40]}”"

@@ -13,7 +13,7 @@ from typing import Any
 
 from model import calendar, quantities
 from model.design import Entry
-from model.quantities import Refusal
+from model.quantities.refusal import Refusal, quoted
 
 LONGEST_TEXT = 200
 SMALLEST, LARGEST = 1e-12, 1e12  # beyond these, in the unit of any field, a number can only be a slip
@@ -114,7 +114,7 @@ def _read_number(entry: Entry, text: str) -> float:
     """A number inside the field's bounds whose text in plain digits is short enough to be read again."""
     value = quantities.read(text, entry.kind, low=entry.low, high=entry.high)
     if value and not SMALLEST <= abs(value) <= LARGEST:
-        raise Refusal(f"“{text[:40]}” is no size that a van knows: write {quantities.hint(entry.kind)}")
+        raise Refusal(f"{quoted(text)} is no size that a van knows: write {quantities.hint(entry.kind)}")
     return value
 
 
@@ -134,7 +134,7 @@ def _read_yes_no(text: str) -> bool:
         return True
     if word in _NO:
         return False
-    raise Refusal(f"“{text[:40]}” is neither yes nor no")
+    raise Refusal(f"{quoted(text)} is neither yes nor no")
 
 
 def _read_choice(entry: Entry, text: str) -> str:
@@ -143,7 +143,7 @@ def _read_choice(entry: Entry, text: str) -> str:
     fits = exact or [choice for choice in entry.choices if word and choice.lower().startswith(word)]
     if len(fits) == 1:
         return fits[0]
-    raise Refusal(f"“{text[:40]}” is not one of these: write {_listed(entry.choices)}")
+    raise Refusal(f"{quoted(text)} is not one of these: write {_listed(entry.choices)}")
 
 
 def _listed(choices: Sequence[str]) -> str:
