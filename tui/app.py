@@ -63,7 +63,10 @@ class Ampledger(App[None]):
     CSS_PATH = "app.tcss"
     TITLE = "Ampledger"
     COMMANDS = {Commands}  # noqa: RUF012 - so declared by Textual
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (110, "-wide")]
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - so declared by Textual
+        (0, "-narrow"),
+        (110, "-wide"),
+    ]
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(command.keys, command.action, command.title, show=False) for command in EVERY_COMMAND
     ]

@@ -56,10 +56,10 @@ class SunPlace(Place):
         with Horizontal():
             with Vertical(id="sun-left"):
                 yield fields
+                yield RoofPlan(id="sun-roof")
             with Vertical(id="sun-right"):
                 yield YearChart(id="sun-chart")
                 yield EditTable(MONTH_COLUMNS, id="sun-months")
-                yield RoofPlan(id="sun-roof")
                 yield EditTable(FIGURE_COLUMNS, id="sun-figures")
         yield EditLine(fields, id="sun-line")
 
@@ -74,8 +74,9 @@ class SunPlace(Place):
 
     def set_view(self, view: str) -> None:
         """Which picture a narrow terminal shows; a wide one shows all."""
-        for name in VIEWS:
-            self.query_one(f"#sun-{name}").set_class(name != view, "put-away")
+        self.query_one("#sun-chart").set_class(view == "months", "put-away")
+        self.query_one("#sun-months").set_class(view != "months", "put-away")
+        self.query_one("#sun-roof").set_class(view != "roof", "put-away")
         self._view = view
 
     def next_view(self) -> str:

@@ -35,8 +35,8 @@ class FieldList(EditTable):
 
     def __init__(self, *, label_width: int = 22, value_width: int = 12, id: str | None = None) -> None:
         columns = (
-            Column(LABEL, "", label_width),
-            Column(VALUE, "", value_width, "right", editable=True, flex=True),
+            Column(LABEL, "", label_width, flex=True),
+            Column(VALUE, "", value_width, "right", editable=True),
         )
         super().__init__(columns, check=self._check, typing_starts_edit=_digits_only, id=id)
         self.show_header = False
