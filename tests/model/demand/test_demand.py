@@ -247,6 +247,14 @@ def test_measured_energy_behind_the_inverter_still_pays_the_inverter():
         assert found.month.ac_peak_w == pytest.approx(100)  # 400 Wh in 4 h
 
 
+def test_measured_energy_tells_how_long_the_inverter_is_busy():
+    """150 Wh at 100 W are an hour and a half with load; of 4 h switched on, 2.5 h are idle, whatever hours are typed."""
+    inverter = Inverter(fitted=True, rated_w=1000, idle_w=10, hours_on=4)
+    for hours_a_day in (0.5, 4.0):
+        row = Load("mixer", power_w=100, measured_wh_per_day=150, hours_per_day=hours_a_day, supply="AC")
+        assert demand(table(row, inverter=inverter)).idle_wh_per_day == pytest.approx(25)
+
+
 def test_standby_is_drawn_while_it_does_not_run():
     """4 h at 100 W and the other 20 h at 2 W: 440 Wh; at the socket of an inverter that is on for 5 h, one hour of standby."""
     row = Load("set", power_w=100, hours_per_day=4, standby_w=2, when="evening")
@@ -254,6 +262,7 @@ def test_standby_is_drawn_while_it_does_not_run():
     assert found.month.energy_wh_per_day == pytest.approx(440)
     assert found.month.profile_w[3] == pytest.approx(40 / 24), "standby is drawn at night too"
     assert found.standing_wh_per_day == pytest.approx(48)
+    assert demand(table(replace(row, months=(1,)))).standing_wh_per_day == 0, "in June it is not aboard"
     behind = Inverter(fitted=True, curve="fixed", efficiency=1.0, idle_w=0, hours_on=5)
     plugged = demand(table(replace(row, supply="AC"), inverter=behind))
     assert plugged.month.energy_wh_per_day == pytest.approx(402)
@@ -292,6 +301,8 @@ def test_surge_is_one_start_on_top_of_what_runs():
     found = demand(table(*rows)).month
     assert found.peak_w == pytest.approx(120)
     assert found.surge_w == pytest.approx(220)
+    softer = Load("pump", power_w=30, hours_per_day=1, surge_w=90)
+    assert demand(table(*rows, softer)).month.surge_w == pytest.approx(250), "two never start in the same instant"
 
 
 def test_loads_of_different_hours_do_not_meet():
