@@ -42,6 +42,8 @@ def run(arguments: Sequence[str]) -> int:
     if not arguments or (arguments[0] not in commands and not arguments[0].startswith("-")):
         return _guard(lambda: _open(arguments))
     parsed = _parser(commands).parse_args(arguments)
+    if parsed.command is None:
+        return _guard(lambda: _open(()))
     return _guard(lambda: commands[parsed.command](parsed))
 
 
@@ -66,7 +68,7 @@ def _commands() -> dict[str, Callable[[argparse.Namespace], int]]:
 def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argparse.ArgumentParser:
     parser = _Parser(prog="ampledger", description=DESCRIPTION, epilog=EPILOG)
     parser.add_argument("--version", action="version", version=f"ampledger {__version__}")
-    kinds = parser.add_subparsers(dest="command", required=True, metavar="COMMAND", parser_class=_Parser)
+    kinds = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
     for name, words in {
         "plan": "print the whole plan as text, or as JSON",
         "check": "list the findings; exit status 1 where one is a danger",
@@ -146,10 +148,13 @@ def _places(parsed: argparse.Namespace) -> int:
 
 
 def _new(parsed: argparse.Namespace) -> int:
-    from model.record.files import save, untitled
+    from model.record.files import NotSaved, save, untitled
     from model.record.start import starter
 
-    save(untitled(starter()), starter(), Path(parsed.file))
+    try:
+        save(untitled(starter()), starter(), Path(parsed.file))
+    except NotSaved as refusal:
+        raise Trouble(str(refusal)) from refusal
     print(f"{parsed.file} written; `ampledger {parsed.file}` opens it")
     return 0
 
