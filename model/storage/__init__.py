@@ -1,0 +1,1 @@
+"""The battery: chemistries, sizing, rate, temperature, life, gas, charging and storage over the winter."""

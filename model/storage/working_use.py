@@ -1,0 +1,172 @@
+"""The working from the capacity to buy to mass, life, currents, air and storage."""
+
+from __future__ import annotations
+
+from model.calendar import month_name
+from model.storage.chemistry import Chemistry, chemistries
+from model.storage.life import DAYS_PER_YEAR
+from model.storage.maker import ENERGY, IEEE, Maker
+from model.storage.standby import DAYS_PER_MONTH
+from model.storage.table import Option, StorageInput
+from model.storage.temperature import factor_source
+
+
+def purchase_steps(make: Maker, one: Option, inputs: StorageInput) -> None:
+    """Capacity to buy, whole units, mass, volume, price."""
+    sizing, chemistry = one.sizing, chemistries()[one.chemistry]
+    margin_ah = sizing.margin_wh / one.bank_v
+    if sizing.needed_ah > margin_ah * (1 + 1e-12):
+        formula = (
+            f"{margin_ah:.5g} Ah x ({inputs.peak_running_a:.4g} A x {chemistry.rated_h:g} h / {margin_ah:.5g} Ah)"
+            f"^({chemistry.peukert_exponent - 1:.3g} / {chemistry.peukert_exponent:g});"
+            f" lasts {sizing.functional_hours:.3g} h at that current"
+        )
+    else:
+        formula = f"{margin_ah:.5g} Ah: no faster discharge than the rated one counts"
+    rate = f"{IEEE.format('6.4')}; Peukert's law; exponent: {chemistry.source('peukert_exponent')}"
+    make("capacity_needed_ah", "capacity to buy", formula, sizing.needed_ah, "Ah", rate, "margin_wh")
+    volts = f"{one.bank_v:g} V"
+    needed = f"{sizing.needed_ah:.5g} Ah x {volts}"
+    cells = chemistry.source("cell_nominal_v")
+    make(
+        "capacity_needed_wh", "capacity to buy, as energy", needed, sizing.needed_wh, "Wh", cells, "capacity_needed_ah"
+    )
+    there = inputs.chosen == one.chemistry and inputs.installed_ah is not None
+    make(
+        "installed_ah",
+        "capacity there" if there else "capacity in whole units",
+        f"{one.units_parallel} in parallel x {one.unit_ah:g} Ah, {one.units_series} in series of {one.unit_v:g} V",
+        one.installed_ah,
+        "Ah",
+        "typed" if there else f"{IEEE.format('8.2')}; units: {chemistry.source('units_v_ah')}",
+        *(() if there else ("capacity_needed_ah",)),
+    )
+    installed = f"{one.installed_ah:.5g} Ah x {volts}"
+    make("installed_wh", "rated energy", installed, one.installed_wh, "Wh", cells, "installed_ah")
+    rated = f"{one.installed_wh:.5g} Wh"
+    heavy, large = chemistry.energy_wh_per_kg, chemistry.energy_wh_per_l
+    source = chemistry.source("energy_wh_per_kg")
+    make("mass_kg", "mass", f"{rated} / {heavy:g} Wh/kg", one.mass_kg, "kg", source, "installed_wh")
+    source = chemistry.source("energy_wh_per_l")
+    make("volume_l", "volume", f"{rated} / {large:g} Wh/l", one.volume_l, "l", source, "installed_wh")
+    if one.price is not None:
+        each = dict(inputs.prices)[one.chemistry]
+        make("price", "price", f"{one.installed_wh / 1000:.4g} kWh x {each:g}", one.price, "", "typed", "installed_wh")
+
+
+def use_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInput) -> None:
+    """What it gives in the month looked at, and how long it lasts at this use."""
+    name, celsius = month_name(inputs.month), inputs.battery_temperature_c[inputs.month - 1]
+    make(
+        "usable_wh",
+        f"usable in {name}, when new",
+        f"{one.installed_wh:.5g} Wh x {one.depth_of_discharge:g} / {one.usable_factor:.4g} at {celsius:.1f} °C",
+        one.usable_wh,
+        "Wh",
+        f"depth of discharge; {factor_source(chemistry.temperature_table, celsius)}",
+        "installed_wh",
+        "depth_of_discharge",
+    )
+    make(
+        "autonomy_days",
+        f"lasts without sun in {name}",
+        f"{one.usable_wh:.5g} Wh / {inputs.energy_wh_per_day:.5g} Wh a day",
+        one.autonomy_days,
+        "days",
+        "usable energy over a day's use",
+        "usable_wh",
+        ENERGY,
+    )
+    make(
+        "daily_depth",
+        "discharge on an ordinary day",
+        f"{inputs.energy_wh_per_day:.5g} Wh / {one.installed_wh:.5g} Wh",
+        one.daily_depth * 100,
+        "%",
+        "a day's use over rated energy",
+        ENERGY,
+        "installed_wh",
+    )
+    make(
+        "cycles",
+        "cycles at that depth",
+        "between " + ", ".join(f"{depth:.0%}: {cycles:g}" for depth, cycles in chemistry.cycle_life),
+        one.cycles,
+        "",
+        chemistry.source("cycle_life"),
+        "daily_depth",
+    )
+    heat = f" / {one.heat_ageing:.3g} for heat" if one.heat_ageing > 1 else ""
+    per_year = DAYS_PER_YEAR * len(inputs.months_of_use) / 12
+    make(
+        "life_years",
+        "life at this use",
+        f"smaller of {chemistry.calendar_life_years:g} years and {one.cycles:.4g} / {per_year:.4g} days{heat}",
+        one.life_years,
+        "years",
+        chemistry.source("calendar_life_years")
+        + "; lead-acid: halved for each 10 K above 25 °C (a maker's page, seen)",
+        "cycles",
+    )
+
+
+def care_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInput) -> None:
+    """Currents, cold, air and the winter in storage."""
+    make(
+        "charge_limit_a",
+        "largest charge current",
+        f"{one.installed_ah:.5g} Ah x {chemistry.charge_a_per_ah:g} A/Ah",
+        one.charge_limit_a,
+        "A",
+        chemistry.source("charge_a_per_ah"),
+        "installed_ah",
+    )
+    make(
+        "discharge_limit_a",
+        "largest lasting discharge current",
+        f"{one.installed_ah:.5g} Ah x {chemistry.discharge_a_per_ah:g} A/Ah",
+        one.discharge_limit_a,
+        "A",
+        chemistry.source("discharge_a_per_ah"),
+        "installed_ah",
+    )
+    make(
+        "charge_temperature_min_c",
+        "coldest cells that take charge",
+        one.cold_charging,
+        chemistry.charge_temperature_min_c,
+        "°C",
+        chemistry.source("charge_temperature_min_c"),
+    )
+    if one.ventilation_m3_per_h:
+        cells = chemistry.cells(inputs.system_v)
+        make(
+            "ventilation_m3_per_h",
+            "air while charging",
+            f"0.055 x {cells} cells x {2 if chemistry.gassing == 'vented' else 1} A per 100 Ah"
+            f" x {one.installed_ah:.5g} Ah / 100",
+            one.ventilation_m3_per_h,
+            "m3/h",
+            "EN IEC 62485-3 (seen second-hand); part 2 asks for less",
+            "installed_ah",
+        )
+        make(
+            "vent_opening_cm2",
+            "each of two openings",
+            f"28 x {one.ventilation_m3_per_h:.4g}",
+            one.vent_opening_cm2,
+            "cm2",
+            "EN IEC 62485-2, natural draught (seen second-hand)",
+            "ventilation_m3_per_h",
+        )
+    standing = inputs.standing_wh_per_day + chemistry.own_drain_wh_per_day
+    make(
+        "storage_months",
+        "full battery empty with everything switched off",
+        f"{one.installed_wh:.5g} Wh, less {standing * DAYS_PER_MONTH:.4g} Wh and"
+        f" {chemistry.self_discharge_per_month:.1%} of the rest a month",
+        one.storage_months,
+        "months",
+        chemistry.source("self_discharge_per_month"),
+        "installed_wh",
+    )
