@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import fill
 from typing import TYPE_CHECKING
 
 from model.calendar import SHORT_MONTHS, month_name
@@ -22,7 +23,7 @@ def as_text(plan: Plan) -> str:
         sun_text(plan),
         battery_text(plan),
         findings_text(plan),
-        CAUTIONS,
+        cautions_text(),
     )
     return "\n\n".join(sections)
 
@@ -32,6 +33,11 @@ def _head(plan: Plan) -> str:
     where = f"{design.place.name} ({design.place.latitude_deg:.2f}, {design.place.longitude_deg:.2f})"
     title = f"{design.name} · {design.system.nominal_v:g} V · {where} · {month_name(design.month)}"
     return f"{title}\n{' · '.join(figure.text for figure in verdict(plan))}"
+
+
+def cautions_text(width: int = 100) -> str:
+    """The usual cautions, a paragraph each."""
+    return "CAUTIONS\n" + "\n".join(fill(caution, width, subsequent_indent="  ") for caution in CAUTIONS)
 
 
 def loads_text(plan: Plan) -> str:

@@ -13,12 +13,14 @@ if TYPE_CHECKING:
 
 
 CAUTIONS = (
-    "Cautions. Fire: a battery drives thousands of amperes through a short; a fuse belongs close to every source. Shock: 230 V or\n"
-    "120 V from an inverter or from shore kills. Gas: lead-acid batteries give off hydrogen when charging; ventilate, no sparks.\n"
-    "Vehicles: keep away from airbag wiring and from a hybrid's or electric vehicle's high-voltage system. Work on alternating\n"
-    "current and on gas belongs to licensed people. Local codes prevail: for instance ISO 13297 and ABYC E-11 for small craft,\n"
-    "EN 1648 for leisure vehicles in Europe, NFPA 1192 and NEC article 551 in the USA, AS/NZS 3001 in Australia and New Zealand.\n"
-    "The program checks what it lists, nothing else, and approves nothing."
+    "Fire: a battery drives thousands of amperes through a short. A fuse belongs close to every source.",
+    "Shock: the 230 V or 120 V of an inverter or of shore power kills.",
+    "Gas: lead-acid batteries give off hydrogen while charging. Ventilate, and keep sparks away.",
+    "Vehicles: keep away from airbag wiring, and from the high-voltage system of a hybrid or electric vehicle.",
+    "Work on alternating current and on gas appliances belongs to licensed people.",
+    "Local codes prevail, for instance ISO 13297 and ABYC E-11 on small craft, EN 1648 in leisure vehicles in Europe,"
+    " NFPA 1192 and NEC article 551 in the USA, AS/NZS 3001 in Australia and New Zealand.",
+    "The program checks what it lists and nothing else, and approves nothing.",
 )
 
 

@@ -39,7 +39,7 @@ MONTH_UNCERTAINTY = 0.10  # one month in one year against its long-term mean, av
 NINE_IN_TEN = 1.2816  # standard normal deviate that nine of ten exceed, below the mean
 
 
-class NoClimate(ValueError):  # noqa: N818  # a place without data is a fact, not a fault
+class NoClimate(ValueError):
     """The place has no built-in climate; the text is a sentence for the person who asked."""
 
 

@@ -16,7 +16,7 @@ LOWEST_M, HIGHEST_M = -500.0, 9000.0  # below the shore of the Dead Sea, above M
 METRES_PER_UNIT = {"": 1.0, "M": 1.0, "FT": 0.3048}  # the international foot is exact
 
 
-class BadPlace(ValueError):  # noqa: N818  (reads as what it says where it is caught)
+class BadPlace(ValueError):
     """A place that cannot be read or is not on the list; the message names what is accepted."""
 
 

@@ -217,7 +217,7 @@ def _largest_set(positions: Ints) -> tuple[Ints, bool]:
     contested = np.unique(covers[covers.sum(axis=1) > 1], axis=0)
     if not len(contested):
         return positions, True
-    from scipy import optimize, sparse  # type: ignore[import-untyped]
+    from scipy import optimize, sparse
 
     answer = optimize.milp(
         -np.ones(len(positions)),

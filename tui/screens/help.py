@@ -43,5 +43,6 @@ class Help(Dialog[None]):
         for command in active(self._place):
             text.append(f"{command.key_text:>12}  ", style="bold")
             text.append(f"{command.sentence}\n")
-        text.append(f"\n{CAUTIONS}\n", style="dim")
+        text.append("\nCautions\n", style="bold")
+        text.append("\n".join(CAUTIONS) + "\n")
         return text

@@ -52,13 +52,14 @@ class Canvas:
     def dot(self, x: int, y: int, role: str, over: str) -> None:
         """A braille dot at column `x` (two to a character) and row `y` (four to a character).
 
-        On a full block the character gets the role `over`, to be drawn with the block's colour behind it.
+        On a block that fills at least half of the character it gets the role `over`, to be drawn with the block's colour
+        behind it, since a character cannot be both and a hole in the bar would mislead more than its rounded edge.
         """
         column, row = x // 2, y // 4
         character, old_role = self.at(column, row)
         bits = ord(character) - BRAILLE if BRAILLE <= ord(character) <= BRAILLE + 0xFF else 0
         if not bits:
-            old_role = over if character == "█" else role
+            old_role = over if character in EIGHTHS[4:] else role
         self.put(column, row, chr(BRAILLE + (bits | BRAILLE_DOTS[x % 2][y % 4])), old_role)
 
     def lines(self) -> list[str]:
@@ -180,13 +181,13 @@ class Chart(Widget):
     DEFAULT_CSS = """
     Chart { height: 1fr; min-height: 4; background: $background; color: $foreground; }
     Chart > .chart--title { text-style: bold; }
-    Chart > .chart--axis, Chart > .chart--label { color: $text-muted; }
+    Chart > .chart--axis, Chart > .chart--label { color: $foreground; }
     Chart > .chart--load { color: $primary; }
     Chart > .chart--sun, Chart > .chart--use { color: $warning; }
     Chart > .chart--over { color: $warning; background: $primary; text-style: bold; }
     Chart > .chart--inside { color: $background; background: $primary; }
     Chart > .chart--good { color: $success; }
-    Chart > .chart--bad { color: $error; text-style: bold; }
+    Chart > .chart--bad { color: $text-error; text-style: bold; }
     Chart > .chart--chosen { text-style: bold; }
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {

@@ -96,7 +96,7 @@ def _module(canvas: Canvas, x: int, y: int, width: int, height: int, label: str)
     if width >= 2 and height >= 2:
         _frame(canvas, x, y, width, height, "┌─┐│└┘", "load")
         if height > 2:
-            _label(canvas, x + 1, y + height // 2, width - 2, label, "load")
+            _label(canvas, x + 1, y + height // 2, width - 2, label, "label")
     else:
         for row in range(y, y + height):
             canvas.put(x, row, ("[" + "=" * max(0, width - 2) + "]")[:width], "load")

@@ -110,7 +110,7 @@ def _stroke(canvas: Canvas, x: int, width: int, base: int, eighths: int) -> int:
     row = base - level // 4
     for column in range(x, x + width):
         character, _ = canvas.at(column, row)
-        canvas.put(column, row, TICKS[level % 4], "over" if character == EIGHTHS[8] else "use")
+        canvas.put(column, row, TICKS[level % 4], "over" if character in EIGHTHS[4:] else "use")
     return row
 
 
