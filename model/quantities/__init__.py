@@ -9,10 +9,11 @@ pint alone reads "1,5 kW" as 15 kW and "100 ah" as attohours. What is spelled ri
 checks the dimension. Refusals are sentences for the person who typed.
 """
 
+from model.quantities.gauge import gauge_area_mm2
 from model.quantities.kinds import KINDS, Kind
 from model.quantities.reading import read
 from model.quantities.refusal import Refusal
 from model.quantities.registry import registry
 from model.quantities.writing import hint, show, write
 
-__all__ = ["KINDS", "Kind", "Refusal", "hint", "read", "registry", "show", "write"]
+__all__ = ["KINDS", "Kind", "Refusal", "gauge_area_mm2", "hint", "read", "registry", "show", "write"]

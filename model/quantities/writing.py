@@ -2,50 +2,61 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-from math import floor, isfinite, log10
+from decimal import ROUND_HALF_UP, Decimal
+from math import isfinite
 
-from model.quantities.kinds import KINDS
+from model.quantities.kinds import KINDS, Kind
+
+_LONGEST_PLAIN = 20  # beyond that many digits nobody counts the zeros, and 1e30 is said instead
 
 
 def write(value: float, kind: str) -> str:
-    """The shortest text that `read` turns back into the very same number: "45 W", "35 %", "-0.35 %/K"."""
+    """The shortest text that `read` turns back into the very same number: "45 W", "35 %", "-0.35 %/K".
+
+    Raises ValueError on infinity and not-a-number, which no text stands for.
+    """
+    if not isfinite(value):
+        raise ValueError(f"{value} has no text")
     what = KINDS[kind]
-    exact = Decimal(repr(float(value)))
-    if what.unit.startswith("%"):
-        exact = exact.scaleb(2)
-    digits = f"{exact:f}"
-    if "." in digits:
-        digits = digits.rstrip("0").rstrip(".")
+    exact = _spoken(value, what).normalize()
+    digits = f"{exact:f}" if exact else "0"
+    if len(digits) > _LONGEST_PLAIN:
+        digits = f"{exact:e}".replace("e+", "e")
     return _with_unit(digits, what.unit)
 
 
 def show(value: float | None, kind: str, *, figures: int = 3, unit: bool = True) -> str:
-    """For the eye: `figures` significant figures, no exponent; None gives "-", no end gives "∞"."""
+    """For the eye: `figures` significant figures, no exponent; None and not-a-number give "-", no end gives "∞"."""
     what = KINDS[kind]
-    if value is None:
+    if value is None or value != value:
         return "-"
     if not isfinite(value):
-        return "∞" if value > 0 else "-"
-    digits = rounded(value * 100 if what.unit.startswith("%") else value, figures)
+        return "∞" if value > 0 else "-∞"
+    exact = _spoken(value, what)
+    digits = f"{exact:.0f}" if kind == "count" and exact == exact.to_integral_value() else _rounded(exact, figures)
     return _with_unit(digits, what.unit) if unit else digits
 
 
-def rounded(value: float, figures: int = 3) -> str:
-    """`value` with `figures` significant figures, as plain digits; never fewer than the whole ones."""
-    if value == 0:
-        return "0"
-    places = figures - 1 - floor(log10(abs(value)))
-    text = f"{round(value, places):.{max(0, places)}f}"
-    # rounding may have added a digit in front: 9.996 -> 10.00, where 10.0 is meant
-    if places > 0 and sum(character.isdigit() for character in text.lstrip("-0.")) > figures:
-        text = text[:-1].rstrip(".")
-    return text
-
-
 def hint(kind: str) -> str:
-    """What the field accepts, by example."""
+    """What the field accepts, by example: "3.5 h, 3h30, 210 min"."""
     return KINDS[kind].hint
+
+
+def _spoken(value: float, kind: Kind) -> Decimal:
+    """The number that is said: the shortest decimal of the float, in the unit shown."""
+    exact = Decimal(repr(float(value)))
+    return exact if kind.scale == 1 else exact.scaleb(2)
+
+
+def _rounded(exact: Decimal, figures: int) -> str:
+    """Rounded half up, as people do, with `figures` significant figures; the whole digits are never fewer."""
+    if not exact:
+        return "0"
+    rounded = exact
+    for _ in range(2):  # 9.996 becomes 10.00 on the first round and 10.0 on the second
+        step = Decimal(1).scaleb(rounded.adjusted() - figures + 1)
+        rounded = exact.quantize(step, ROUND_HALF_UP)
+    return f"{rounded:f}"
 
 
 def _with_unit(digits: str, unit: str) -> str:
