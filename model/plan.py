@@ -14,6 +14,7 @@ from model.demand.table import Demand, DemandInput
 from model.demand.total import demand
 from model.design import Battery, Design, Place, System, Weather
 from model.storage.chemistry import chemistries
+from model.storage.handing_over import tail_current_a
 from model.storage.options import Option, Storage, StorageInput, storage
 from model.supply.budget import supply
 from model.supply.climate import Climate, NoClimate, climate_of
@@ -66,6 +67,7 @@ def plan(design: Design) -> Plan:
         *(sunny.findings if sunny is not None else ()),
         *kept.findings,
         *_everything_off(used, kept.chosen),
+        *(_weak_sun(sunny, kept.chosen, design) if sunny is not None else ()),
     )
     return Plan(design, climate, used, sunny, kept, by_severity(findings))
 
@@ -154,4 +156,18 @@ def _everything_off(used: Demand, chosen: Option) -> tuple[Finding, ...]:
     )
 
 
-__all__ = ["Plan", "battery_temperature_c", "month_name", "plan"]
+def _weak_sun(sunny: Supply, chosen: Option, design: Design) -> tuple[Finding, ...]:
+    """A monitor takes a battery for full when little current flows at high voltage; a weak sun looks just like that."""
+    noon_a = max(sunny.month.hourly_harvest_w) / design.system.nominal_v
+    tail_a = tail_current_a(chosen.installed_ah)
+    if not 0 < noon_a < tail_a:
+        return ()
+    return (
+        Finding(
+            "note",
+            "array/count",
+            f"At noon on an average day of {month_name(design.month)} the sun gives {noon_a:.1f} A, less than the usual tail"
+            f" current of {tail_a:.1f} A: a battery monitor may call the battery full when it is not.",
+            "Set a smaller tail current and a higher charged voltage on the monitor.",
+        ),
+    )

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from model.calendar import SHORT_MONTHS, month_name
 from model.quantities import show
 from model.record.words import CAUTIONS, verdict
+from model.storage.chemistry import chemistries
+from model.storage.handing_over import links, monitor_settings
 from model.working import Finding
 
 if TYPE_CHECKING:
@@ -22,6 +24,7 @@ def as_text(plan: Plan) -> str:
         loads_text(plan),
         sun_text(plan),
         battery_text(plan),
+        handing_over_text(plan),
         findings_text(plan),
         cautions_text(),
     )
@@ -104,6 +107,31 @@ def battery_text(plan: Plan) -> str:
     return f"BATTERY for {asked}, at {plan.design.system.nominal_v:g} V nominal\n{_table(heads, rows)}"
 
 
+def handing_over_text(plan: Plan) -> str:
+    """How the chosen battery is put together, and what its monitor is set to."""
+    option, system_v = plan.storage.chosen, plan.design.system.nominal_v
+    joined = [f"  {number}. {step}" for number, step in enumerate(links(option), 1)]
+    rows = [
+        (setting.label, f"{setting.value:.4g} {setting.unit}".rstrip(), setting.source)
+        for setting in monitor_settings(option, chemistries()[option.chemistry], system_v)
+    ]
+    heads = ("Setting", "value", "on whose word")
+    wrapped = [fill(line, 100, subsequent_indent="     ") for line in joined]
+    return "\n".join(
+        (
+            "PUTTING THE BATTERY TOGETHER",
+            *wrapped,
+            "",
+            "SETTINGS OF A BATTERY MONITOR",
+            _table(heads, rows),
+            VOLTS_ARE_AN_AID,
+        )
+    )
+
+
+VOLTS_ARE_AN_AID = "Volts are no gauge of charge: a lithium battery shows nearly the same from 40 to 90 %, a lead one only after hours of rest."
+
+
 def units_text(series: int, parallel: int, unit_v: float, unit_ah: float) -> str:
     """Number and wiring of the units to buy: "2s3p of 6 V 220 Ah"."""
     wired = f"{parallel} x" if series == 1 else f"{series}s{parallel}p of {unit_v:g} V"
@@ -121,10 +149,14 @@ def _finding(finding: Finding) -> str:
     return f"{finding.severity.upper():>8}  {finding.message}\n          {finding.advice}  [{finding.where}]"
 
 
+def _is_figure(cell: str) -> bool:
+    return cell[:1].isdigit() or cell[:1] in ("-", "∞")
+
+
 def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """Columns padded to their widest cell; the first and any that holds words to the left, figures to the right."""
     widths = [max(len(row[column]) for row in (heads, *rows)) for column in range(len(heads))]
-    words = [column == 0 or not any(row[column][:1].isdigit() for row in rows) for column in range(len(heads))]
+    words = [column == 0 or not all(_is_figure(row[column]) for row in rows) for column in range(len(heads))]
 
     def line(cells: Sequence[str]) -> str:
         padded = (

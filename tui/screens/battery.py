@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
 from model.design import CHEMISTRIES, Design
 from model.quantities import show
+from model.record.as_text import handing_over_text
 from tui.screens.fields import BATTERY_FIELDS
 from tui.screens.place import Place
 from tui.widgets.edit_table import EditLine, EditTable
@@ -19,9 +20,8 @@ from tui.widgets.field_list import FieldList
 from tui.widgets.table_rows import Column, Row
 
 if TYPE_CHECKING:
-    from model.storage.options import Option
-
     from model.plan import Plan
+    from model.storage.options import Option
 
 COMPARE_COLUMNS = (
     Column("figure", "", 14),
@@ -44,10 +44,12 @@ class BatteryPlace(Place):
             yield Static("", id="battery-against", markup=False)
         with Vertical(id="battery-bottom"):
             yield table
+            yield VerticalScroll(Static("", id="battery-papers", markup=False), id="battery-handing-over")
             yield EditLine(fields, id="battery-line")
 
     def on_mount(self) -> None:
         table = self.table
+        self.query_one("#battery-handing-over").display = False
         table.fixed_columns = 1
         table.focus()
 
@@ -69,6 +71,15 @@ class BatteryPlace(Place):
         if first:
             self.table.put_cursor("capacity_needed_ah", plan.storage.chosen.chemistry)
         self._show_against()
+        self.query_one("#battery-papers", Static).update(handing_over_text(plan))
+
+    def next_view(self) -> str:
+        """The table, or how the chosen battery is put together and what its monitor is set to."""
+        papers = self.query_one("#battery-handing-over")
+        papers.display = not papers.display
+        self.table.display = not papers.display
+        (papers if papers.display else self.table).focus()
+        return "putting the chosen battery together" if papers.display else "the chemistries side by side"
 
     @on(EditTable.EditingHint, "#battery-table")
     def _moved(self, event: EditTable.EditingHint) -> None:
