@@ -129,7 +129,10 @@ def handing_over_text(plan: Plan) -> str:
     )
 
 
-VOLTS_ARE_AN_AID = "Volts are no gauge of charge: a lithium battery shows nearly the same from 40 to 90 %, a lead one only after hours of rest."
+VOLTS_ARE_AN_AID = (
+    "Volts are no gauge of charge: a lithium battery shows nearly the same from 40 to 90 %,"
+    " a lead one only after hours of rest."
+)
 
 
 def units_text(series: int, parallel: int, unit_v: float, unit_ah: float) -> str:

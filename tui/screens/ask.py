@@ -20,7 +20,7 @@ class Ask(Dialog[str]):
     def __init__(self, title: str, question: str, answers: tuple[tuple[str, str], ...]) -> None:
         super().__init__()
         self.title_text = title
-        self.keys_text = " · ".join(f"{key} {words}" for key, words in answers) + " · Esc back"
+        self.keys_text = "a letter, or up, down and Enter · Esc back"
         self._question = question
         self._answers = answers
 
