@@ -32,8 +32,8 @@ def capacity_for_current_ah(needed_ah: float, rated_h: float, current_a: float, 
     """Rated capacity of which `needed_ah` can still be drawn at `current_a`; at least `needed_ah`.
 
     The same as IEEE 1013, 6.4 (from memory 90 %): a battery whose capacity at the functional-hour rate
-    `needed_ah / current_a` is `needed_ah`, with Peukert's law in place of a maker's table.
+    `needed_ah / current_a` is `needed_ah`, with Peukert's law in place of a maker's table: C^k = needed (I H)^(k - 1).
     """
     if needed_ah <= 0 or current_a * rated_h <= needed_ah:
         return needed_ah
-    return float(needed_ah * (current_a * rated_h / needed_ah) ** ((exponent - 1) / exponent))
+    return float(needed_ah ** (1 / exponent) * (current_a * rated_h) ** (1 - 1 / exponent))

@@ -156,7 +156,8 @@ def test_peukert_table(current_a):
 
 def test_peukert_gives_no_credit_below_the_rated_current():
     """At 1 A the formula alone would make 138 Ah of 100 Ah at k 1.2; it must not."""
-    assert 20 * (100 / (1 * 20)) ** 1.2 * 1 == pytest.approx(138, abs=0.5)
+    by_formula_alone_ah = 20 * (100 / (1 * 20)) ** 1.2 * 1
+    assert by_formula_alone_ah == pytest.approx(138, abs=0.5)
     assert available_capacity_ah(100, 20, 1, 1.2) == 100
 
 
@@ -197,11 +198,14 @@ def test_full_chain_of_a_van_absorbent_glass_mat():
 
 
 # IEEE 485 table 1, °F and factor; 25, 30, 35 and 125 °F from memory, to be checked against the standard
-IEEE_485_TABLE_1 = """25 1.520 30 1.430 35 1.350 40 1.300 45 1.250 50 1.190 55 1.150 60 1.110 65 1.080 66 1.072 67 1.064 68 1.056
+IEEE_485_TABLE_1 = """
+25 1.520 30 1.430 35 1.350 40 1.300 45 1.250 50 1.190 55 1.150 60 1.110 65 1.080 66 1.072 67 1.064 68 1.056
 69 1.048 70 1.040 71 1.034 72 1.029 73 1.023 74 1.017 75 1.011 76 1.006 77 1.000 78 0.994 79 0.987 80 0.980 81 0.976 82 0.972
 83 0.968 84 0.964 85 0.960 86 0.956 87 0.952 88 0.948 89 0.944 90 0.940 95 0.930 100 0.910 105 0.890 110 0.880 115 0.870
-120 0.860 125 0.850""".split()
-ROWS = [(int(f), float(k)) for f, k in zip(IEEE_485_TABLE_1[::2], IEEE_485_TABLE_1[1::2], strict=True)]
+120 0.860 125 0.850
+"""
+_NUMBERS = IEEE_485_TABLE_1.split()
+ROWS = [(int(f), float(k)) for f, k in zip(_NUMBERS[::2], _NUMBERS[1::2], strict=True)]
 
 
 @pytest.mark.parametrize(("fahrenheit", "factor"), ROWS)
