@@ -88,7 +88,7 @@ class Scale:
     def fitting(cls, largest: float, rows: int) -> Scale:
         """The scale of `rows` rows that uses them best for values up to `largest`, its tick step 1, 2 or 5 times a
         power of ten. Of equally good ones the one with fewer ticks; a single tick only where it wins a sixth of height."""
-        largest = largest if largest > 0 and math.isfinite(largest) else 1.0
+        largest = largest if 1e-9 < largest < 1e15 else 1.0  # beyond that nothing a van has, only faults
         per_tick = range(1, max(1, rows) + 1)
         scales = [cls(_step_above(largest / max(1, rows) * count) / count, count) for count in per_tick]
         scales = [scale for scale in scales if rows // scale.rows_per_tick <= 6] or scales[-1:]
@@ -101,7 +101,11 @@ class Scale:
 
     def eighths(self, value: float) -> int:
         """Height of `value` in eighths of a row, 0 for what is not a positive number."""
-        return round(8 * value / self.per_row) if value > 0 and math.isfinite(value) else 0
+        return round(8 * value / self.per_row) if 0 < value < 1e15 else 0
+
+    def dot(self, value: float) -> int:
+        """The braille dot nearest to `value`, four to a row, counted from the base as 0: at most an eighth of a row off."""
+        return max(0, math.ceil(4 * value / self.per_row - 1e-9) - 1)
 
     def ticks(self, rows: int) -> list[tuple[int, str]]:
         """Rows counted from the base (the tick is the row's upper edge) and the number that stands there."""

@@ -41,16 +41,15 @@ def draw_day(load_w: Sequence[float], sun_w: Sequence[float], width: int, height
 
 def _line(canvas: Canvas, values: Sequence[float], scale: Scale, left: int, room: int, base: int) -> None:
     """A braille line through the middle of each hour, where there is anything; four dots to a row."""
-    below = (base + 1) * 4  # the dot row under the plot
+    lowest = base * 4 + 3  # the lowest row of dots in the plot
     before: int | None = None
     for x in range(2 * room if values else 0):
         value = _between(values, (x + 0.5) / (2 * room) * 24 - 0.5)
-        level = round(scale.eighths(value) / 2)
-        here = level if value > 0 else None
+        here = scale.dot(value) if 0 < value < math.inf else None
         if here is not None:
             low, high = sorted((here, here if before is None else before))
             for step in range(low, high + 1):
-                canvas.dot(2 * left + x, below - max(1, step), "sun", "over")
+                canvas.dot(2 * left + x, lowest - step, "sun", "over")
         before = here
 
 

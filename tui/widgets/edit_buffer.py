@@ -76,3 +76,10 @@ def next_choice(text: str, choices: tuple[str, ...], step: int = 1) -> str:
     if current is None:
         return choices[0]
     return choices[(choices.index(current) + step) % len(choices)]
+
+
+def space_is_text(text: str, choices: tuple[str, ...]) -> bool:
+    """Whether a space goes on with `text`: some choice continues with one, or none begins with it at all."""
+    if completion(text, choices) is None:
+        return bool(text)
+    return any(choice.casefold().startswith(text.casefold() + " ") for choice in choices)

@@ -7,33 +7,24 @@ Text that was refused is never thrown away: it stays in its cell, marked, until 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, NamedTuple
+from typing import ClassVar, TypeAlias
 
 from rich.text import Text
 from textual import events
-from textual.coordinate import Coordinate
-from textual.message import Message
 from textual.reactive import reactive
-from textual.strip import Strip
 from textual.widgets import DataTable, Static
-from textual.widgets.data_table import ColumnKey
 
-from tui.widgets.edit_buffer import LONGEST, EditBuffer, completion, next_choice
-from tui.widgets.table_rows import Column, Row, cell_text, fit, widths
+from tui.widgets import edit_messages
+from tui.widgets.edit_buffer import LONGEST, EditBuffer, completion, next_choice, space_is_text
+from tui.widgets.row_table import Cell, RowTable
+from tui.widgets.table_rows import Column, edit_text, fit
 
 Check = Callable[[str, str, str], str | None]
 """(row key, column key, text) -> None when the text makes sense, else what is wrong with it and what is accepted."""
 
 TOO_LONG = f"not put in: a cell takes at most {LONGEST} characters"
-
-
-class Cell(NamedTuple):
-    """The keys of a cell."""
-
-    row_key: str
-    column_key: str
 
 
 @dataclass(slots=True)
@@ -59,71 +50,18 @@ def typing_starts_edit(column: Column, character: str) -> bool:
     return any(choice.startswith(character) for choice in column.choices or ())
 
 
-class EditTable(DataTable[Text]):
+class EditTable(RowTable):
     """A table edited in place. Give it columns, then rows with `set_rows`, as often as the figures change."""
-
-    DEFAULT_CSS = """
-    EditTable {
-        height: 1fr; background: $background; scrollbar-size-vertical: 1; scrollbar-gutter: stable; overflow-x: auto;
-        &:focus { background-tint: $foreground 0%; }
-        & > .datatable--header, &:focus > .datatable--header {
-            background: $panel; color: $foreground; text-style: bold; background-tint: $foreground 0%;
-        }
-        & > .datatable--cursor { background: $background; color: $foreground; text-style: bold underline; }
-        &:focus > .datatable--cursor { background: $background; color: $foreground; text-style: reverse; }
-        & > .datatable--fixed, & > .datatable--even-row, & > .datatable--odd-row { background: $background; }
-        & > .datatable--hover { background: $panel; }
-    }
-    """
 
     message: reactive[str] = reactive("")
     """What is wrong with the text under the cursor; empty when nothing is."""
     hint: reactive[str] = reactive("")
     """The spellings that the cell under the cursor takes; empty when it takes no edit."""
 
-    class CellEdited(Message):
-        """Text was entered. Answer with the table's `accept` or `refuse` if there is no check or it knows too little."""
-
-        def __init__(self, table: EditTable, row_key: str, column_key: str, text: str) -> None:
-            super().__init__()
-            self.table, self.row_key, self.column_key, self.text = table, row_key, column_key, text
-
-        @property
-        def control(self) -> EditTable:
-            return self.table
-
-    class Typing(Message):
-        """The text being typed makes sense so far: `text`; None when the person went back to what was there."""
-
-        def __init__(self, table: EditTable, row_key: str, column_key: str, text: str | None) -> None:
-            super().__init__()
-            self.table, self.row_key, self.column_key, self.text = table, row_key, column_key, text
-
-        @property
-        def control(self) -> EditTable:
-            return self.table
-
-    class EditingHint(Message):
-        """The spellings that the cell under the cursor takes; an empty hint when it takes no edit."""
-
-        def __init__(self, table: EditTable, column_key: str, hint: str) -> None:
-            super().__init__()
-            self.table, self.column_key, self.hint = table, column_key, hint
-
-        @property
-        def control(self) -> EditTable:
-            return self.table
-
-    class Pasted(Message):
-        """Several lines or columns were pasted with the cursor on this cell; the owner puts them in place."""
-
-        def __init__(self, table: EditTable, rows: list[list[str]], row_key: str, column_key: str) -> None:
-            super().__init__()
-            self.table, self.rows, self.row_key, self.column_key = table, rows, row_key, column_key
-
-        @property
-        def control(self) -> EditTable:
-            return self.table
+    CellEdited: TypeAlias = edit_messages.CellEdited
+    Typing: TypeAlias = edit_messages.Typing
+    EditingHint: TypeAlias = edit_messages.EditingHint
+    Pasted: TypeAlias = edit_messages.Pasted
 
     _MOVES: ClassVar[dict[str, int]] = {"tab": 1, "shift+tab": -1}
 
@@ -136,13 +74,9 @@ class EditTable(DataTable[Text]):
         id: str | None = None,
         classes: str | None = None,
     ) -> None:
-        super().__init__(id=id, classes=classes, show_row_labels=False, cell_padding=0)
+        super().__init__(columns, id=id, classes=classes)
         self.check = check
         self.typing_starts_edit = typing_starts_edit
-        self._shown_columns: dict[str, Column] = {column.key: column for column in columns}
-        self._widths: list[int] = [column.width for column in columns]
-        self._shown_rows: dict[str, Row] = {}
-        self._drawn: dict[Cell, Text] = {}
         self._typed: dict[Cell, str] = {}  # taken from the person, not yet in the owner's rows
         self._pending: dict[Cell, Edit] = {}  # refused text in cells that the person has left
         self._edit: Edit | None = None
@@ -157,46 +91,10 @@ class EditTable(DataTable[Text]):
         return self._edit is not None
 
     @property
-    def cursor(self) -> Cell | None:
-        """Row key and column key of the cell under the cursor; None in an empty table."""
-        return self._cell_at(self.cursor_coordinate)
-
-    @property
     def pending(self) -> list[tuple[str, str, str, str]]:
         """Text that was typed and not taken: row key, column key, text, what is wrong with it."""
         edits = [*self._pending.values(), *([self._edit] if self._edit else [])]
         return [(*edit.cell, edit.buffer.text, edit.message) for edit in edits]
-
-    def set_rows(self, rows: Iterable[Row]) -> None:
-        """Show `rows`: only cells that changed are drawn again, and the cursor stays on its row.
-
-        ValueError when two rows have the same key.
-        """
-        self._add_columns()
-        wanted: dict[str, Row] = {}
-        for row in rows:
-            if row.key in wanted:
-                raise ValueError(f"two rows have the key {row.key!r}")
-            wanted[row.key] = row
-        cursor, old_index = self.cursor, self.cursor_row
-        before, self._shown_rows = self._shown_rows, wanted
-        touched = {cell.row_key for cell in self._typed}
-        self._typed.clear()
-        if list(before) != list(wanted):
-            self._arrange(before, wanted)
-        for key, row in wanted.items():
-            if before.get(key) != row or key in touched:
-                self._draw_row(row)
-        if cursor is not None and list(before) != list(wanted):
-            index = list(wanted).index(cursor.row_key) if cursor.row_key in wanted else min(old_index, len(wanted) - 1)
-            self.move_cursor(row=max(0, index))
-
-    def put_cursor(self, row_key: str, column_key: str) -> bool:
-        """Put the cursor on a cell; False when there is no such cell."""
-        if row_key not in self._shown_rows or column_key not in self._shown_columns:
-            return False
-        self.move_cursor(row=self.get_row_index(row_key), column=self.get_column_index(column_key))
-        return True
 
     def begin_edit(self, text: str | None = None) -> bool:
         """Edit the cell under the cursor: the text in it, or `text` in its place. False when it takes no edit."""
@@ -320,7 +218,7 @@ class EditTable(DataTable[Text]):
                 self._go_on(self._MOVES[event.key])
         elif choices and event.key in ("up", "down"):
             self._cycle(choices, 1 if event.key == "down" else -1)
-        elif choices and event.key == "space" and not _space_is_text(edit.buffer.text, choices):
+        elif choices and event.key == "space" and not space_is_text(edit.buffer.text, choices):
             self._cycle(choices, 1)
         elif (moved := edit.buffer.key(event.key)) is not None:
             self._change(moved)
@@ -353,7 +251,8 @@ class EditTable(DataTable[Text]):
         if self._edit is not None or self.begin_edit():
             event.stop()
 
-    def on_data_table_cell_highlighted(self) -> None:
+    def arrived(self) -> None:
+        super().arrived()
         cell = self._cell_at(self.cursor_coordinate)
         if self._edit is not None and self._edit.cell != cell:
             self._leave()
@@ -363,8 +262,7 @@ class EditTable(DataTable[Text]):
         self.message = held.message if held else ""
         column = self._shown_columns[cell.column_key]
         self.hint = (column.kind_hint or " · ".join(column.choices or ())) if self._takes_edit(cell) else ""
-        self.post_message(self.EditingHint(self, cell.column_key, self.hint))
-        self.call_after_refresh(self._clear_footers)
+        self.post_message(self.EditingHint(self, *cell, self.hint))
 
     def on_blur(self) -> None:
         # When the whole terminal loses the focus, half a number must not count as entered: the edit just waits.
@@ -432,12 +330,6 @@ class EditTable(DataTable[Text]):
 
     # -- drawing --------------------------------------------------------------------------------------------------
 
-    def _cell_at(self, coordinate: Coordinate) -> Cell | None:
-        if not self.is_valid_coordinate(coordinate):
-            return None
-        row_key, column_key = self.coordinate_to_cell_key(coordinate)
-        return Cell(row_key.value or "", column_key.value or "")
-
     def _takes_edit(self, cell: Cell) -> bool:
         return self._shown_rows[cell.row_key].takes_edit(self._shown_columns[cell.column_key])
 
@@ -447,120 +339,26 @@ class EditTable(DataTable[Text]):
             return self._typed[cell]
         return self._shown_rows[cell.row_key].text_to_edit(self._shown_columns[cell.column_key])
 
-    def _header(self, column: Column, width: int) -> Text:
-        return Text(" " + fit(column.label, width, column.align), no_wrap=True)
+    def _forget_overlay(self) -> set[str]:
+        keys = {cell.row_key for cell in self._typed}
+        self._typed.clear()
+        return keys
 
-    def on_mount(self) -> None:
-        self._add_columns()
-
-    def _add_columns(self) -> None:
-        """The base class measures headers with the running app, so columns cannot be added before there is one."""
-        if not self.columns:
-            for column, width in zip(self._shown_columns.values(), self._widths, strict=True):
-                self.add_column(self._header(column, width), width=width + 1, key=column.key)
-
-    def _arrange(self, before: dict[str, Row], wanted: dict[str, Row]) -> None:
-        """Remove, add and reorder rows so that the table has `wanted`."""
-        for key in before.keys() - wanted.keys():
-            self.remove_row(key)
-            for held in (self._drawn, self._pending):
-                for cell in [cell for cell in held if cell.row_key == key]:
-                    del held[cell]
-            if self._edit is not None and self._edit.cell.row_key == key:
-                self._edit, self.message = None, ""
-        for key, row in wanted.items():
-            if key not in before:
-                cells = {Cell(key, name): self._cell(Cell(key, name)) for name in self._shown_columns}
-                self._drawn.update(cells)
-                self.add_row(*cells.values(), key=row.key)
-        # Sorting hands over cells without their key, but every cell's text is an object of its own.
-        first = next(iter(self._shown_columns))
-        order = {id(self._drawn[Cell(key, first)]): index for index, key in enumerate(wanted)}
-        self.sort(first, key=lambda text: order[id(text)])
+    def _row_gone(self, key: str) -> None:
+        self._pending = {cell: edit for cell, edit in self._pending.items() if cell.row_key != key}
+        if self._edit is not None and self._edit.cell.row_key == key:
+            self._edit, self.message = None, ""
 
     def _cell(self, cell: Cell) -> Text:
-        """The text of `cell` in exactly the column's width, a gap before it."""
-        row, column = self._shown_rows[cell.row_key], self._shown_columns[cell.column_key]
-        index = list(self._shown_columns).index(cell.column_key)
-        width = self._widths[index]
+        column = self._shown_columns[cell.column_key]
+        width = self._widths[list(self._shown_columns).index(cell.column_key)]
         if self._edit is not None and self._edit.cell == cell:
-            return self._edit_text(self._edit, column, width)
+            return edit_text(self._edit.buffer, column, width, wrong=bool(self._edit.message))
         if (held := self._pending.get(cell)) is not None:
             return Text("!" + fit(held.buffer.text, width, column.align), style="bold underline", no_wrap=True)
-        shown = self._typed.get(cell, row.cells.get(cell.column_key, ""))
-        style = "bold" if cell.column_key in row.strong else row.style
-        return Text(" " + cell_text(row, column, shown, width, first=index == 0), style=style, no_wrap=True)
-
-    def _edit_text(self, edit: Edit, column: Column, width: int) -> Text:
-        """The text being typed: underlined, the caret in reverse, the rest of a choice dim behind it."""
-        before, under, after = edit.buffer.window(width)
-        tail = ""
-        if column.choices and edit.buffer.caret == len(edit.buffer.text):
-            whole = completion(edit.buffer.text, column.choices) or ""
-            tail = whole[len(edit.buffer.text.strip()) :]
-            under, after = (tail[:1] or under), tail[1:]
-        text = Text(before, style="underline")
-        text.append(under, style="reverse")
-        text.append(after, style="dim" if tail else "")
-        text.truncate(width)
-        padding = " " * (width - text.cell_len)
-        left, right = (padding, "") if column.align == "right" else ("", padding)
-        # The cursor's reverse is taken back for the cell being edited: only the caret has it.
-        return Text.assemble(
-            "!" if edit.message else " ", left, text, right, style="not reverse underline", no_wrap=True
+        return self._plain_cell(
+            cell, self._typed.get(cell, self._shown_rows[cell.row_key].cells.get(cell.column_key, ""))
         )
-
-    def _draw(self, cell: Cell) -> None:
-        """Draw `cell` again if it looks different from what it did."""
-        if cell.row_key not in self._shown_rows:
-            return
-        text = self._cell(cell)
-        old = self._drawn.get(cell)
-        if old is None or old != text or old.style != text.style or old.spans != text.spans:
-            self._drawn[cell] = text
-            self.update_cell(*cell, text)
-
-    def _draw_row(self, row: Row) -> None:
-        for name in self._shown_columns:
-            self._draw(Cell(row.key, name))
-
-    def on_resize(self) -> None:
-        columns = list(self._shown_columns.values())
-        new = widths(columns, self.scrollable_content_region.width)
-        if new == self._widths:
-            return
-        self._widths = new
-        for column, width in zip(columns, new, strict=True):
-            shown = self.columns[ColumnKey(column.key)]
-            shown.width, shown.label = width + 1, self._header(column, width)
-        for row in self._shown_rows.values():
-            self._draw_row(row)
-        for cell, text in list(self._drawn.items())[:1]:
-            self.update_cell(*cell, text, update_width=True)  # has the table measure itself again
-
-    # -- totals that stay in sight --------------------------------------------------------------------------------
-
-    @property
-    def _footers(self) -> int:
-        rows = list(self._shown_rows.values())
-        return next((count for count, row in enumerate(reversed(rows)) if row.kind != "footer"), len(rows))
-
-    def render_line(self, y: int) -> Strip:
-        """A line of the table; where it scrolls, the last lines are the footer rows."""
-        hidden = self.virtual_size.height - self.size.height
-        if hidden > 0 and y >= self.size.height - self._footers:
-            y += hidden - round(self.scroll_offset.y)
-        return super().render_line(y)
-
-    def _clear_footers(self) -> None:
-        """Scroll so that the cursor is not behind the footer rows."""
-        footers = self._footers
-        if not footers or self.cursor_row >= self.row_count - footers:
-            return
-        last = self.size.height - footers - self.header_height - 1
-        beyond = self.cursor_row - round(self.scroll_target_y) - last
-        if beyond > 0 and last >= 0:
-            self.scroll_to(y=self.scroll_target_y + beyond, animate=False)
 
 
 class EditLine(Static):
@@ -579,10 +377,3 @@ class EditLine(Static):
     def _show(self) -> None:
         table = self._table
         self.update(Text(f"! {table.message}", style="bold") if table.message else Text(table.hint, style="dim"))
-
-
-def _space_is_text(text: str, choices: tuple[str, ...]) -> bool:
-    """Whether a space goes on with `text`: some choice continues with one, or none begins with it at all."""
-    if completion(text, choices) is None:
-        return bool(text)
-    return any(choice.casefold().startswith(text.casefold() + " ") for choice in choices)

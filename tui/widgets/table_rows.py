@@ -7,6 +7,9 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from rich.cells import cell_len, set_cell_size
+from rich.text import Text
+
+from tui.widgets.edit_buffer import EditBuffer, completion
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +86,24 @@ def cell_text(row: Row, column: Column, text: str, width: int, *, first: bool) -
     if not word or width < len(word) + 4:
         return fit(text, width, column.align)
     return fit(text, width - len(word) - 1) + " " + word
+
+
+def edit_text(buffer: EditBuffer, column: Column, width: int, *, wrong: bool) -> Text:
+    """The text being typed, behind a gap or a "!": underlined, the caret in reverse, the rest of a choice dim behind it."""
+    before, under, after = buffer.window(width)
+    tail = ""
+    if column.choices and buffer.caret == len(buffer.text):
+        whole = completion(buffer.text, column.choices) or ""
+        tail = whole[len(buffer.text.strip()) :]
+        under, after = (tail[:1] or under), tail[1:]
+    text = Text(before, style="underline")
+    text.append(under, style="reverse")
+    text.append(after, style="dim" if tail else "")
+    text.truncate(width)
+    padding = " " * (width - text.cell_len)
+    left, right = (padding, "") if column.align == "right" else ("", padding)
+    # The cursor's reverse is taken back for the cell being edited: only the caret has it.
+    return Text.assemble("!" if wrong else " ", left, text, right, style="not reverse underline", no_wrap=True)
 
 
 def widths(columns: Sequence[Column], room: int) -> list[int]:

@@ -81,7 +81,7 @@ def _month(canvas: Canvas, year: Year, index: int, scale: Scale, left: int, widt
     if year.low and year.high:
         _band(canvas, left + bar, base, scale, year.low[index], year.high[index])
     short = bool(year.use and year.typical) and year.typical[index] < year.use[index]
-    stroke = _stroke(canvas, left, bar, base, scale.eighths(year.use[index])) if year.use else base + 1
+    stroke = _stroke(canvas, left, bar, base, scale, year.use[index], short) if year.use else base + 1
     text = figure(year.typical[index]) if year.typical else ""
     above = max(top, base - math.ceil(height / 8))
     if 0 < len(text) <= bar and stroke != above:
@@ -95,22 +95,25 @@ def _month(canvas: Canvas, year: Year, index: int, scale: Scale, left: int, widt
 
 def _band(canvas: Canvas, x: int, base: int, scale: Scale, low: float, high: float) -> None:
     """An upright dotted line from `low` to `high`, four dots to a row."""
-    first, last = round(scale.eighths(low) / 2), round(scale.eighths(high) / 2)
+    if not (math.isfinite(low) and math.isfinite(high)):
+        return
+    first, last = (round(4 * max(0.0, value) / scale.per_row) for value in (low, high))
     for level in range(first, max(last, first + 1)):
         character, _ = canvas.at(x, base - level // 4)
         bits = ord(character) - BRAILLE if ord(character) > BRAILLE else 0
         canvas.put(x, base - level // 4, chr(BRAILLE + (bits | BRAILLE_DOTS[0][3 - level % 4])), "label")
 
 
-def _stroke(canvas: Canvas, x: int, width: int, base: int, eighths: int) -> int:
-    """A stroke across the bar at a height, and the row it is in; on a full block it keeps the block's colour behind it."""
-    if eighths <= 0:
+def _stroke(canvas: Canvas, x: int, width: int, base: int, scale: Scale, value: float, above: bool) -> int:
+    """A stroke across the bar at `value`, and the row it is in; unless it lies above the bar, a block that fills half of
+    the character keeps its colour behind it."""
+    if not (value > 0 and math.isfinite(value)):
         return base + 1
-    level = math.ceil(eighths / 2) - 1
+    level = scale.dot(value)
     row = base - level // 4
     for column in range(x, x + width):
         character, _ = canvas.at(column, row)
-        canvas.put(column, row, TICKS[level % 4], "over" if character in EIGHTHS[4:] else "use")
+        canvas.put(column, row, TICKS[level % 4], "over" if character in EIGHTHS[4:] and not above else "use")
     return row
 
 
@@ -136,7 +139,9 @@ def _mark(canvas: Canvas, year: Year, left: int, month: int, y: int) -> None:
 
 
 def figure(value: float) -> str:
-    """A month's value in as many digits as a person wants: one decimal below ten, none above."""
+    """A month's value in as many digits as a person wants: one decimal below ten, none above; "?" for no number."""
+    if not math.isfinite(value):
+        return "?"
     return f"{value:.1f}" if abs(value) < 9.95 else number(round(value))
 
 
