@@ -233,7 +233,7 @@ class Ampledger(App[None]):
             self.say(f"Not accepted, because it could not be kept for recovery: {trouble}")
             return
         if changed:
-            self.say(f"{title} · U undoes")
+            self.say(f"{title} · u undoes")
         self.show_design()
 
     # -- commands: places and figures ---------------------------------------------------------------------------

@@ -34,18 +34,15 @@ class Command:
 
 
 EVERY_COMMAND: tuple[Command, ...] = (
-    Command(
-        "go('loads')", "l", "Loads", "Go to the load table: what runs, how much and how long.", footer=1, shown_key="L"
-    ),
+    Command("go('loads')", "l", "Loads", "Go to the load table: what runs, how much and how long.", footer=1),
     Command(
         "go('sun')",
         "s",
         "Sun",
         "Go to place, month, roof and array: what the sun gives there.",
         footer=2,
-        shown_key="S",
     ),
-    Command("go('battery')", "b", "Battery", "Go to the chemistries side by side.", footer=3, shown_key="B"),
+    Command("go('battery')", "b", "Battery", "Go to the chemistries side by side.", footer=3),
     Command("working", "w", "working", "Show how the figure under the cursor was made.", footer=4),
     Command("findings", "f", "findings", "List what a careful friend would say; Enter goes to the cause.", footer=5),
     Command("place", "p", "place", "Change the place: search by name, or type coordinates.", footer=7),

@@ -141,7 +141,7 @@ def _row(app: Ampledger) -> tuple[str, int | None]:
         hint = "Put the cursor on a thing on the roof: rows of the design itself stay."
     else:
         path, index = "loads", _loads(app).row_index()
-        hint = "The program makes this row itself; E edits it, or type 0 where it does not apply."
+        hint = "The program makes this row itself; e edits it, or type 0 where it does not apply."
     if index is None:
         app.say(hint)
     return path, index

@@ -82,7 +82,7 @@ async def new_design(app: Ampledger) -> None:
     app.session.close()
     new = Session()
     app.take_session(new, new.begin(starter()))
-    app.say("A new design: P sets the place, A picks typical loads, shift+S saves.")
+    app.say("A new design: p sets the place, a picks typical loads, shift+S saves.")
 
 
 async def may_leave(app: Ampledger) -> bool:

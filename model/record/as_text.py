@@ -92,7 +92,7 @@ def battery_text(plan: Plan) -> str:
     rows = [
         (
             option.chemistry + (" (chosen)" if option is plan.storage.chosen else ""),
-            show(option.capacity_needed_ah, "charge"),
+            f"{show(option.capacity_needed_ah, 'charge')} at {option.bank_v:g} V",
             units_text(option.units_series, option.units_parallel, option.unit_v, option.unit_ah),
             show(option.usable_wh, "energy"),
             show(option.mass_kg, "mass"),
@@ -104,10 +104,10 @@ def battery_text(plan: Plan) -> str:
     ]
     heads = ("Chemistry", "to buy", "units", "usable", "mass", "life", "decided by", "ruled out")
     asked = f"{plan.design.battery.autonomy_days:g} days without sun"
-    return f"BATTERY for {asked}, at {plan.design.system.nominal_v:g} V nominal\n{_table(heads, rows)}"
+    return f"BATTERY for {asked}; Ah at the battery's own nominal voltage\n{_table(heads, rows)}"
 
 
-def handing_over_text(plan: Plan) -> str:
+def handing_over_text(plan: Plan, width: int = 100) -> str:
     """How the chosen battery is put together, and what its monitor is set to."""
     option, system_v = plan.storage.chosen, plan.design.system.nominal_v
     joined = [f"  {number}. {step}" for number, step in enumerate(links(option), 1)]
@@ -116,7 +116,7 @@ def handing_over_text(plan: Plan) -> str:
         for setting in monitor_settings(option, chemistries()[option.chemistry], system_v)
     ]
     heads = ("Setting", "value", "on whose word")
-    wrapped = [fill(line, 100, subsequent_indent="     ") for line in joined]
+    wrapped = [fill(line, width, subsequent_indent="     ") for line in joined]
     return "\n".join(
         (
             "PUTTING THE BATTERY TOGETHER",

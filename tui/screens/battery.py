@@ -49,7 +49,7 @@ class BatteryPlace(Place):
 
     def on_mount(self) -> None:
         table = self.table
-        self.query_one("#battery-handing-over").display = False
+        self.query_one("#battery-handing-over").add_class("put-away")
         table.fixed_columns = 1
         table.focus()
 
@@ -71,15 +71,16 @@ class BatteryPlace(Place):
         if first:
             self.table.put_cursor("capacity_needed_ah", plan.storage.chosen.chemistry)
         self._show_against()
-        self.query_one("#battery-papers", Static).update(handing_over_text(plan))
+        self.query_one("#battery-papers", Static).update(handing_over_text(plan, max(30, self.app.size.width - 4)))
 
     def next_view(self) -> str:
         """The table, or how the chosen battery is put together and what its monitor is set to."""
         papers = self.query_one("#battery-handing-over")
-        papers.display = not papers.display
-        self.table.display = not papers.display
-        (papers if papers.display else self.table).focus()
-        return "putting the chosen battery together" if papers.display else "the chemistries side by side"
+        papers.toggle_class("put-away")
+        shown = not papers.has_class("put-away")
+        self.table.set_class(shown, "put-away")
+        (papers if shown else self.table).focus()
+        return "putting the chosen battery together" if shown else "the chemistries side by side"
 
     @on(EditTable.EditingHint, "#battery-table")
     def _moved(self, event: EditTable.EditingHint) -> None:
@@ -135,6 +136,7 @@ class BatteryPlace(Place):
 # Rows whose figure is worked out under another key
 WORKING_OF = {
     "units": "installed_ah",
+    "bank_v": "capacity_needed_ah",
     "governs": "capacity_needed_wh",
     "cold": "charge_limit_a",
     "cycles": "life_years",
@@ -152,10 +154,11 @@ def compare_rows(plan: Plan) -> list[Row]:
     return [
         row("verdict", "", *(_standing(option, plan) for option in options)),
         row("capacity_needed_ah", "to buy", *(show(option.capacity_needed_ah, "charge") for option in options)),
+        row("bank_v", "at", *(f"{option.bank_v:g} V" for option in options)),
         row("units", "units", *(_units(option) for option in options)),
         row("usable_wh", "usable", *(show(option.usable_wh, "energy") for option in options)),
         row("autonomy_days", "lasts", *(f"{option.autonomy_days:.1f} days" for option in options)),
-        row("governs", "decided by", *(option.governs for option in options)),
+        row("governs", "decided by", *(option.governs.split(" at ")[0] for option in options)),
         row("depth_of_discharge", "used to", *(f"{option.depth_of_discharge:.0%}" for option in options)),
         row("mass_kg", "mass", *(show(option.mass_kg, "mass") for option in options)),
         row("volume_l", "volume", *(f"{option.volume_l:.0f} l" for option in options)),
@@ -187,7 +190,7 @@ def _in_words(option: Option, chosen: bool) -> Text:
     """What speaks for and against one chemistry, for a person who decides."""
     text = Text()
     text.append(option.chemistry, style="bold")
-    text.append(" · chosen\n" if chosen else " · C takes it\n")
+    text.append(" · chosen\n" if chosen else " · c takes it\n")
     text.append(f"Decided by {option.governs}.\n")
     if option.ruled_out:
         text.append(f"Ruled out: {option.ruled_out}\n", style="bold")

@@ -32,7 +32,7 @@ class MonthsForm(Dialog[Weather]):
         Binding("z", "built_in", show=False),
     ]
     title_text = "Own weather, per day in each month"
-    keys_text = "K keeps these values · Z goes back to the built-in climate · Esc back"
+    keys_text = "k keeps these values · z goes back to the built-in climate · Esc back"
 
     def __init__(self, weather: Weather | None, guess: tuple[float, ...]) -> None:
         super().__init__()

@@ -77,6 +77,7 @@ class SunPlace(Place):
         self.query_one("#sun-chart").set_class(view == "months", "put-away")
         self.query_one("#sun-months").set_class(view != "months", "put-away")
         self.query_one("#sun-roof").set_class(view != "roof", "put-away")
+        self.query_one("#sun-left").set_class(view == "months", "put-away")  # twelve rows of figures need the width
         self._view = view
 
     def next_view(self) -> str:
@@ -95,7 +96,7 @@ class SunPlace(Place):
         if plan.supply is None or plan.climate is None:
             figures.set_rows([Row("none", {"figure": "No climate data for this place", "value": ""})])
             months.set_rows([])
-            self.query_one(YearChart).show(Year((), title="No climate data: T types own values, P changes the place"))
+            self.query_one(YearChart).show(Year((), title="No climate data: t types own values, p changes the place"))
             return
         supply = plan.supply
         figures.set_rows(figure_rows(plan, supply))
