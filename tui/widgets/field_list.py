@@ -69,9 +69,7 @@ class FieldList(EditTable):
     def on_key(self, event: events.Key) -> None:
         if event.key == "space" and not self.editing and self._next_choice():
             event.stop()
-            event.prevent_default()
-            return
-        super().on_key(event)
+            event.prevent_default()  # keeps the table's own on_key, which Textual calls next, from seeing it too
 
     def _next_choice(self) -> bool:
         """Space goes to the next choice of a field that has some."""

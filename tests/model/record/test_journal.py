@@ -7,7 +7,6 @@ import os
 import random
 import subprocess
 import sys
-import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -252,17 +251,3 @@ def test_kill_9_while_editing_loses_no_accepted_edit(tmp_path: Path) -> None:
     chance = random.Random(2)
     for _ in range(KILLS):
         kill_while_editing(tmp_path, chance)
-
-
-def test_speed_of_keeping_an_edit(state: Path) -> None:
-    """The bar is 3 ms for a typical edit, one load of forty; measured 0.15 ms."""
-    mine = Journal(None, folder=state)
-    design = numbered(0)
-    taken = []
-    for number in range(50):
-        edited = replace(design, loads=(replace(design.loads[0], quantity=float(number)), *design.loads[1:]))
-        start = time.perf_counter()
-        mine.append(edited)
-        taken.append(time.perf_counter() - start)
-    mine.clear()
-    assert sorted(taken)[25] < 0.003
