@@ -93,13 +93,14 @@ def keys_table() -> str:
 
 
 def keycap(key: str) -> str:
-    """Textual's name of a key as it is printed on a keyboard: "ctrl+z" -> "Ctrl+Z", "M" -> "Shift+M"."""
+    """Textual's name of a key as a person reads it: "l" -> "l", "M" -> "Shift+M", "ctrl+z" -> "Ctrl+Z"."""
+    if len(key) == 1 and key.islower():
+        return key
     *held, last = key.split("+")
     if len(last) == 1 and last.isupper():
         held.append("shift")
     names = {"question_mark": "?", "delete": "Del"}
-    last = names.get(last, last.capitalize())
-    return "+".join([*(one.capitalize() for one in held), last])
+    return "+".join([*(one.capitalize() for one in held), names.get(last, last.capitalize())])
 
 
 def file_tables() -> str:

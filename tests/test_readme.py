@@ -107,7 +107,7 @@ def test_nothing_is_promised_that_the_program_cannot_keep() -> None:
 
 def test_keys_are_named_as_on_the_keyboard() -> None:
     named = [keycap(key) for key in ("l", "M", "ctrl+z", "question_mark", "shift+up", "delete", "f1")]
-    assert named == ["L", "Shift+M", "Ctrl+Z", "?", "Shift+Up", "Del", "F1"]
+    assert named == ["l", "Shift+M", "Ctrl+Z", "?", "Shift+Up", "Del", "F1"]
 
 
 def test_outputs_are_cut_where_the_page_cuts_them() -> None:
