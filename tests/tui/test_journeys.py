@@ -232,3 +232,17 @@ def _demo():
     from model.record import files
 
     return files.open_design(shelf.path("heron.toml")).design
+
+
+async def test_a_field_is_edited_without_moving_to_its_value_first():
+    async with opened() as pilot:
+        app = pilot.app
+        await press(pilot, "b")
+        app.here.fields.focus()
+        await type_text(pilot, "3")
+        await press(pilot, "enter")
+        assert app.document.design.battery.autonomy_days == 3
+        assert "Days without sun: 3" in screen_text(app)
+        await pilot.press("left", "space")  # the label takes no cursor; space goes to the next chemistry
+        await settled(pilot)
+        assert app.document.design.battery.chemistry == "NMC"

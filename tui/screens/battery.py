@@ -104,7 +104,7 @@ class BatteryPlace(Place):
     def _accept(self, event: EditTable.CellEdited) -> None:
         event.stop()
         design = self.fields.new_design(event.row_key, event.text)
-        self.post_message(self.Edited(design, f"{event.row_key.replace('/', ' ').replace('_', ' ')}: {event.text}"))
+        self.post_message(self.Edited(design, self.fields.title(event.row_key, event.text)))
 
     @on(EditTable.Typing, "#battery-fields")
     def _preview(self, event: EditTable.Typing) -> None:

@@ -45,6 +45,6 @@ class Form(Dialog[None]):
     @on(EditTable.CellEdited)
     def _accept(self, event: EditTable.CellEdited) -> None:
         event.stop()
-        name = event.row_key.rpartition("/")[2].replace("_", " ")
-        self._owner.edit(self._fields.new_design(event.row_key, event.text), f"{self.title_text}: {name} {event.text}")
+        title = f"{self.title_text}: {self._fields.title(event.row_key, event.text)}"
+        self._owner.edit(self._fields.new_design(event.row_key, event.text), title)
         self._show()

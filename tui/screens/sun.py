@@ -128,7 +128,7 @@ class SunPlace(Place):
     def _accept(self, event: EditTable.CellEdited) -> None:
         event.stop()
         design = self.fields.new_design(event.row_key, event.text)
-        self.post_message(self.Edited(design, f"{event.row_key.replace('/', ' ').replace('_', ' ')}: {event.text}"))
+        self.post_message(self.Edited(design, self.fields.title(event.row_key, event.text)))
 
     @on(EditTable.Typing, "#sun-fields")
     def _preview(self, event: EditTable.Typing) -> None:

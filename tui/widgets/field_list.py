@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from textual import events
+from textual.coordinate import Coordinate
 
 from model import edit
 from model.design import Design
@@ -36,16 +37,30 @@ class FieldList(EditTable):
     def __init__(self, *, label_width: int = 22, value_width: int = 12, id: str | None = None) -> None:
         columns = (
             Column(LABEL, "", label_width, flex=True),
-            Column(VALUE, "", value_width, "right", editable=True),
+            Column(VALUE, "", value_width, "right", editable=True, flex=True),
         )
         super().__init__(columns, check=self._check, typing_starts_edit=_digits_only, id=id)
         self.show_header = False
         self._design: Design | None = None
 
     def show_fields(self, design: Design, fields: Sequence[Field]) -> None:
-        """Show `fields` of `design`."""
+        """Show `fields` of `design`; at first the cursor stands on the first of them."""
+        first = self._design is None
         self._design = design
         self.set_rows(_row(design, index, field) for index, field in enumerate(fields))
+        if first:
+            self.put_cursor(next((field.path for field in fields if field.path), ""), VALUE)
+
+    def validate_cursor_coordinate(self, value: Coordinate) -> Coordinate:
+        """The cursor stays on the values: a label takes no edit, so typing on one would go nowhere."""
+        within = super().validate_cursor_coordinate(value)
+        return Coordinate(within.row, 1) if len(self.columns) > 1 else within
+
+    def title(self, path: str, text: str) -> str:
+        """What an edit did, in the words on the screen: "Days without sun: 3"."""
+        assert self._design is not None
+        shown = self._shown_rows[path].cells[LABEL] if path in self._shown_rows else path
+        return f"{shown}: {text or 'nothing'}"
 
     def new_design(self, path: str, text: str) -> Design:
         """The design with the field at `path` as typed; Refusal where it does not fit."""
