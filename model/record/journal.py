@@ -147,8 +147,8 @@ def pending(path: str | Path | None, *, folder: Path | None = None) -> Recovery 
                 design = _last(content)
                 if design is not None and design != saved:
                     found.append(Recovery(design, time_s, time_s < saved_at, journal))
-                elif design is not None or not content:
-                    journal.unlink()
+                elif design is not None or not any(_records(content)):
+                    journal.unlink()  # the file says the same, or the program died within its very first record
     return max(found, key=lambda one: one.time_s, default=None)
 
 

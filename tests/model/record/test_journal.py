@@ -158,6 +158,16 @@ def test_a_torn_tail_is_left_out(tmp_path_factory: pytest.TempPathFactory, cut: 
     assert found is not None or file.exists() or not torn + junk, "what cannot be read is not thrown away"
 
 
+def test_a_first_record_cut_short_leaves_no_litter(path: Path, state: Path) -> None:
+    """A kill can come in the midst of a write, at the end of a page of memory: that edit was not accepted yet."""
+    mine = Journal(path, folder=state)
+    mine.append(numbered(1))
+    file = die(mine)
+    file.write_bytes(file.read_bytes()[:4096])
+    assert pending(path, folder=state) is None
+    assert list(state.iterdir()) == []
+
+
 @pytest.mark.parametrize("at", [0.1, 0.4, 0.9])
 def test_a_flipped_bit_costs_the_records_from_there_and_invents_nothing(state: Path, at: float) -> None:
     mine = Journal(None, folder=state)
