@@ -6,6 +6,7 @@ Nothing heavy is imported here: the first paint shows the load table as it stand
 
 from __future__ import annotations
 
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -24,8 +25,12 @@ from tui.screens.place import Place
 from tui.widgets.verdict import Verdict
 
 if TYPE_CHECKING:
+    from textual.timer import Timer
+
     from model.plan import Plan
     from model.record.journal import Recovery
+
+PATIENCE_S = 0.05  # so long an edit waits for its figures before it is painted with the old ones
 
 
 class Commands(Provider):
@@ -63,10 +68,7 @@ class Ampledger(App[None]):
     CSS_PATH = "app.tcss"
     TITLE = "Ampledger"
     COMMANDS = {Commands}  # noqa: RUF012 - so declared by Textual
-    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - so declared by Textual
-        (0, "-narrow"),
-        (110, "-wide"),
-    ]
+    HORIZONTAL_BREAKPOINTS = [(110, "-wide")]  # noqa: RUF012 - so declared by Textual
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding(command.keys, command.action, command.title, show=False) for command in EVERY_COMMAND
     ]
@@ -77,6 +79,8 @@ class Ampledger(App[None]):
         self.document: Document | None = None
         self.plan: Plan | None = None
         self.place = "loads"
+        self._painting = ExitStack()  # holds the painting back while it is not empty
+        self._patience: Timer | None = None
         self._wanted: Design | None = None  # the design whose plan is awaited
 
     # -- what is on the screen ----------------------------------------------------------------------------------
@@ -114,7 +118,7 @@ class Ampledger(App[None]):
             right = f"{design.place.name} · {month_name(design.month)}"
         room = max(10, self.size.width - 2)
         left = left[: max(0, room - len(right) - 1)]
-        self.query_one("#heading", Static).update(left + " " * (room - len(left) - len(right)) + right)
+        self.query_one("#heading", Static).update(left + " " * (room - len(left) - len(right)) + right, layout=False)
 
     def _show_keys(self) -> None:
         from rich.text import Text
@@ -123,7 +127,7 @@ class Ampledger(App[None]):
         for command in footer(self.place, self.size.width - 2):
             text.append(command.key_text, style="bold")
             text.append(f" {command.title}  ")
-        self.query_one("#keys", Static).update(text)
+        self.query_one("#keys", Static).update(text, layout=False)
 
     def on_resize(self) -> None:
         self._show_heading()
@@ -131,7 +135,7 @@ class Ampledger(App[None]):
 
     def say(self, message: str) -> None:
         """A routine message, on the line above the keys."""
-        self.query_one("#message", Static).update(message)
+        self.query_one("#message", Static).update(message, layout=False)
 
     # -- the design and its plan --------------------------------------------------------------------------------
 
@@ -183,8 +187,7 @@ class Ampledger(App[None]):
         """Put the current design on the screen and have its plan worked out."""
         if self.document is None:
             return
-        for place in self.query(Place):
-            place.show_design(self.document.design)
+        self.here.show_design(self.document.design)
         self._show_heading()
         self.work_out(self.document.design)
 
@@ -192,10 +195,19 @@ class Ampledger(App[None]):
         """Have the plan of `design` worked out; the old figures stay, marked as old."""
         self._wanted = design
         if self.plan is None or self.plan.design != design:
+            self._hold_painting()
             self.query_one(Verdict).stale = True
             self._work_out(design)
         else:
             self._deliver(self.plan)
+
+    def _hold_painting(self) -> None:
+        """Paint once where the plan comes at once: painting what was typed, then the figures, is most of an edit's time."""
+        self._painting.close()
+        self._painting.enter_context(self.batch_update())
+        if self._patience is not None:
+            self._patience.stop()
+        self._patience = self.set_timer(PATIENCE_S, self._painting.close)
 
     @work(thread=True, exclusive=True, group="plan")
     def _work_out(self, design: Design) -> None:
@@ -211,8 +223,8 @@ class Ampledger(App[None]):
 
         self.plan = plan
         self.query_one(Verdict).show([(figure.key, figure.text, figure.short) for figure in verdict(plan)])
-        for place in self.query(Place):
-            place.show_plan(plan)
+        self.here.show_plan(plan)
+        self._painting.close()
 
     @on(Place.Edited)
     def _edited(self, event: Place.Edited) -> None:
@@ -250,13 +262,13 @@ class Ampledger(App[None]):
     async def action_go(self, place: str) -> None:
         """Go to a place; it is made on the first visit."""
         if not self.query(f"#{place}"):
-            made = self._made(place)
-            await self.query_one("#places", ContentSwitcher).mount(made)
-            if self.document is not None:
-                made.show_design(self.document.design)
-            if self.plan is not None:
-                made.show_plan(self.plan)
+            await self.query_one("#places", ContentSwitcher).mount(self._made(place))
         self.place = place
+        # What is out of sight is not kept up to date: it is shown anew here.
+        if self.document is not None:
+            self.here.show_design(self.document.design)
+        if self.plan is not None:
+            self.here.show_plan(self.plan)
         self.query_one("#places", ContentSwitcher).current = place
         self.here.take_focus()
         self._show_keys()

@@ -8,13 +8,12 @@ from typing import TYPE_CHECKING, Any
 from model import edit, shelf
 from model.calendar import SHORT_MONTHS, month_name
 from model.design import Design, Load, Weather
-from tui.screens.battery import BatteryPlace
 from tui.screens.loads import LoadsPlace
 from tui.screens.picker import Choice, Picker
-from tui.screens.sun import SunPlace
 
 if TYPE_CHECKING:
     from tui.app import Ampledger
+    from tui.screens.sun import SunPlace
 
 
 def _design(app: Ampledger) -> Design:
@@ -82,11 +81,12 @@ async def pick_load(app: Ampledger) -> None:
 
 def new_row(app: Ampledger) -> None:
     """An empty row below the cursor, its name being typed at once; in Sun, one more obstacle on the roof."""
-    if isinstance(app.here, SunPlace):
-        design = app.here.new_obstacle()
+    sun = _sun(app)
+    if sun is not None:
+        design = sun.new_obstacle()
         if design is not None:
             app.edit(design, "one more thing on the roof")
-            app.here.go_to(f"roof/obstacles/{len(design.roof.obstacles) - 1}/name")
+            sun.go_to(f"roof/obstacles/{len(design.roof.obstacles) - 1}/name")
         return
     _insert(app, Load(), "new row", begin_edit=True)
 
@@ -135,9 +135,9 @@ def switch_row(app: Ampledger) -> None:
 
 def _row(app: Ampledger) -> tuple[str, int | None]:
     """The list and the index of the row under the cursor; says so where there is none."""
-    here = app.here
-    if isinstance(here, SunPlace):
-        path, index = "roof/obstacles", here.obstacle_index()
+    sun = _sun(app)
+    if sun is not None:
+        path, index = "roof/obstacles", sun.obstacle_index()
         hint = "Put the cursor on a thing on the roof: rows of the design itself stay."
     else:
         path, index = "loads", _loads(app).row_index()
@@ -149,6 +149,15 @@ def _row(app: Ampledger) -> tuple[str, int | None]:
 
 def _loads(app: Ampledger) -> LoadsPlace:
     return app.query_one(LoadsPlace)
+
+
+def _sun(app: Ampledger) -> SunPlace | None:
+    """The Sun, where it is the place on the screen; its module waits for the first visit, to keep the start short."""
+    if app.place != "sun":
+        return None
+    from tui.screens.sun import SunPlace
+
+    return app.query_one(SunPlace)
 
 
 async def details(app: Ampledger) -> None:
@@ -163,6 +172,8 @@ async def details(app: Ampledger) -> None:
 
 def choose_chemistry(app: Ampledger) -> None:
     """Take the chemistry under the cursor."""
+    from tui.screens.battery import BatteryPlace
+
     place = app.query_one(BatteryPlace)
     option = place.option()
     if option is not None:
