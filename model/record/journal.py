@@ -147,8 +147,8 @@ def pending(path: str | Path | None, *, folder: Path | None = None) -> Recovery 
                 design = _last(content)
                 if design is not None and design != saved:
                     found.append(Recovery(design, time_s, time_s < saved_at, journal))
-                elif design is not None or not any(_records(content)):
-                    journal.unlink()  # the file says the same, or the program died within its very first record
+                elif design is not None or not content or _first_cut_short(content):
+                    journal.unlink()  # the file says the same, or no edit was accepted yet
     return max(found, key=lambda one: one.time_s, default=None)
 
 
@@ -199,6 +199,12 @@ def _records(content: bytes) -> Iterator[bytes]:
         if len(body) != int(head[1]) or zlib.crc32(body) != int(head[2], 16):
             return
         yield body
+
+
+def _first_cut_short(content: bytes) -> bool:
+    """Whether the program died within its very first write, so that no edit was accepted yet."""
+    head = _HEAD.match(content)
+    return head is not None and len(content) - head.end() < int(head[1])
 
 
 def _create(folder: Path, stem: str) -> tuple[Path, int]:

@@ -155,7 +155,9 @@ def test_a_torn_tail_is_left_out(tmp_path_factory: pytest.TempPathFactory, cut: 
     complete = sum(len(torn) >= end for end in ends)
     found = pending(None, folder=folder)
     assert (int(found.design.name) if found else 0) == complete
-    assert found is not None or file.exists() or not torn + junk, "what cannot be read is not thrown away"
+    first_cut_short = b"\n" in torn and len(torn + junk) < ends[0]  # no edit was accepted yet
+    kept = found is not None or file.exists()
+    assert kept or first_cut_short or not torn + junk, "what cannot be read is not thrown away"
 
 
 def test_a_first_record_cut_short_leaves_no_litter(path: Path, state: Path) -> None:
