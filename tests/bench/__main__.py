@@ -13,12 +13,14 @@ import warnings
 from collections.abc import Callable, Sequence
 
 from tests.bench import edits, supply, terminal
+from tui.commandline import collect_garbage_seldom
 
 ROUNDS = 5
 
 
 def main() -> None:
     warnings.simplefilter("ignore")
+    collect_garbage_seldom()  # as the program does
     with tempfile.TemporaryDirectory() as state:
         os.environ["AMPLEDGER_STATE"] = state
         print(f"Python {platform.python_version()}, {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}\n")
