@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from textual import on
@@ -15,6 +14,8 @@ from model import edit, entry
 from model.calendar import month_name
 from model.design import Design, Load
 from model.quantities import Refusal, show
+from tui.screens import paste
+from tui.screens.load_cells import load_with_text
 from tui.screens.place import Place
 from tui.widgets.day_chart import DayChart
 from tui.widgets.edit_table import EditLine, EditTable
@@ -43,7 +44,6 @@ DERIVED_PATHS = {
     (INVERTER, "hours_per_day"): "inverter/hours_on",
     (ALWAYS_ON, "power"): "system/always_on_w",
 }
-PASTE_ORDER = ("name", "quantity", "power", "hours_per_day", "duty", "when", "months")
 
 
 class LoadsPlace(Place):
@@ -151,16 +151,16 @@ class LoadsPlace(Place):
 
     @on(EditTable.Pasted)
     def _paste(self, event: EditTable.Pasted) -> None:
-        """Cells pasted from a spreadsheet: from the cursor to the right and down, new rows where the table ends."""
+        """Cells pasted from a spreadsheet: as new rows where they begin with a name, else over the cells that are there."""
         event.stop()
-        if self._design is None or event.column_key not in PASTE_ORDER:
+        if self._design is None:
             return
-        first = int(event.row_key) if event.row_key.isdigit() else len(self._design.loads)
-        columns = PASTE_ORDER[PASTE_ORDER.index(event.column_key) :]
-        design, refused = pasted(self._design, first, columns, event.rows)
-        self.post_message(
-            self.Edited(design, f"pasted {len(event.rows)} rows" + (f"; left out: {refused[0]}" if refused else ""))
-        )
+        if event.column_key not in paste.PASTE_ORDER:
+            self.table.message = "put the cursor on a name to paste rows: these figures are worked out"
+            return
+        index = int(event.row_key) if event.row_key.isdigit() else None
+        design, count, refused = paste.pasted(self._design, index, event.column_key, event.rows)
+        self.post_message(self.Edited(design, paste.words(count, refused)))
 
     def _row_name(self, row_key: str) -> str:
         if self._design is None or not row_key.isdigit():
@@ -221,40 +221,6 @@ class LoadsPlace(Place):
 def digits_only(_column: Column, character: str) -> bool:
     """A digit or sign begins an edit; letters are left to the program's keys, in every table alike."""
     return character.isdigit() or character in ".,+-−"
-
-
-def load_with_text(load: Load, column_key: str, text: str) -> Load:
-    """The load with one of its cells as typed. The power cell takes a current as well ("20 mA")."""
-    if column_key != "power":
-        return replace(load, **{column_key: entry.read(Load, column_key, text)})
-    try:
-        current_a = entry.read(Load, "current_a", text) if text.strip()[-1:].lower() == "a" else None
-    except Refusal:
-        current_a = None
-    if current_a is not None:
-        return replace(load, power_w=None, current_a=current_a)
-    return replace(load, power_w=entry.read(Load, "power_w", text), current_a=None)
-
-
-def pasted(
-    design: Design, first: int, columns: Sequence[str], rows: Sequence[Sequence[str]]
-) -> tuple[Design, list[str]]:
-    """The design with pasted cells put in from row `first` on, and what was refused, in words."""
-    loads = list(design.loads)
-    refused: list[str] = []
-    for offset, cells in enumerate(rows):
-        index = first + offset
-        if index >= len(loads):
-            if len(loads) >= edit.MOST_ROWS:
-                refused.append(f"rows beyond {edit.MOST_ROWS}")
-                break
-            loads.append(Load())
-        for column, text in zip(columns, cells, strict=False):
-            try:
-                loads[index] = load_with_text(loads[index], column, text) if text.strip() else loads[index]
-            except Refusal as refusal:
-                refused.append(f"row {index + 1}: {refusal}")
-    return replace(design, loads=tuple(loads)), refused
 
 
 def _figures(plan: Plan | None, design: Design) -> dict[str, dict[str, str]]:

@@ -1,0 +1,68 @@
+"""Cells pasted from a spreadsheet into the load table."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from model import edit
+from model.design import Design, Load
+from model.quantities import Refusal
+from tui.screens.load_cells import load_with_text
+
+PASTE_ORDER = ("name", "quantity", "power", "hours_per_day", "duty", "when", "months")
+
+
+def pasted(
+    design: Design, index: int | None, column: str, rows: Sequence[Sequence[str]]
+) -> tuple[Design, int, list[str]]:
+    """The design with `rows` pasted where the cursor stands, how many were taken, and what was refused, in words.
+
+    `index` is the load under the cursor, None below the last one. Rows that begin with a name are new loads and go below
+    the cursor; a first line of headings is passed over. From any other column on, cells replace what is there, row by
+    row, with new loads where the table ends.
+    """
+    loads = list(design.loads)
+    columns = PASTE_ORDER[PASTE_ORDER.index(column) :]
+    at = len(loads) if index is None else index
+    if column == "name":
+        rows = rows[1:] if _is_heading(rows[0]) else rows
+        if index is not None and loads[index] == Load():
+            del loads[index]  # a row just begun is what the paste is for
+        elif index is not None:
+            at += 1
+        taken = rows[: max(0, edit.MOST_ROWS - len(loads))]
+        loads[at:at] = [Load() for _ in taken]
+    else:
+        taken = rows[: max(0, edit.MOST_ROWS - at)]
+        loads += [Load() for _ in range(at + len(taken) - len(loads))]
+    refused = [f"rows beyond {edit.MOST_ROWS}"] if len(taken) < len(rows) else []
+    for row, cells in enumerate(taken, at):
+        loads[row], wrong = _with_cells(loads[row], columns, cells)
+        refused += [f"{loads[row].name or f'row {row + 1}'}: {words}" for words in wrong]
+    return replace(design, loads=tuple(loads)), len(taken), refused
+
+
+def words(count: int, refused: Sequence[str]) -> str:
+    """What a paste did, for the message line and for undo."""
+    done = f"pasted {count} row{'' if count == 1 else 's'}"
+    if not refused:
+        return done
+    return f"{done}, {len(refused)} cell{'' if len(refused) == 1 else 's'} left out ({refused[0]})"
+
+
+def _with_cells(load: Load, columns: Sequence[str], cells: Sequence[str]) -> tuple[Load, list[str]]:
+    """The load with `cells` put in, and why some were not; empty ones leave what is there."""
+    refused = []
+    for column, text in zip(columns, cells, strict=False):
+        try:
+            load = load_with_text(load, column, text) if text.strip() else load
+        except Refusal as refusal:
+            refused.append(str(refusal))
+    return load, refused
+
+
+def _is_heading(cells: Sequence[str]) -> bool:
+    """Whether a line that begins with a name is headings: it has further cells, and none of them makes sense."""
+    further = [text for text in cells[1 : len(PASTE_ORDER)] if text.strip()]
+    return bool(further) and len(_with_cells(Load(), PASTE_ORDER[1:], cells[1:])[1]) == len(further)
