@@ -3,10 +3,10 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: run install dev test lint bench prove pictures lock data clean
+.PHONY: run install dev test lint bench prove pictures readme lock data clean
 
-run: install           ## start the program on the demonstration (prints the plan where there is no terminal)
-	@$(BIN)/python -m tui
+run: install           ## start the program on the demonstration, or on FILE=my-van.toml (no terminal: prints the plan)
+	@$(BIN)/ampledger $(FILE)
 
 install: $(VENV)/.installed      ## the environment alone
 dev: $(VENV)/.dev                ## the environment with the tools of the contributors
@@ -17,10 +17,12 @@ $(BIN)/python:
 
 $(VENV)/.installed: requirements.lock | $(BIN)/python
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --editable .
 	@touch $@
 
 $(VENV)/.dev: requirements-dev.lock | $(BIN)/python
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --require-hashes -r requirements-dev.lock
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --editable .
 	@touch $@ $(VENV)/.installed
 
 test: dev              ## the whole test suite
@@ -40,6 +42,9 @@ prove: dev             ## slow proofs: long fuzzing, kill -9 storms
 
 pictures: dev          ## renew the pictures in docs of README
 	$(BIN)/python -m tests.pictures
+
+readme: dev            ## renew the tables and printed outputs in README
+	$(BIN)/python -m tests.readme
 
 lock:                  ## renew the lock files from pyproject.toml
 	$(PYTHON) -m venv $(VENV)-lock && $(VENV)-lock/bin/python -m pip install --quiet uv

@@ -180,7 +180,7 @@ class Controller:
     kind: str = typed("choice", "kind", "Kind", "MPPT", choices=CONTROLLERS)
     efficiency: float = typed("efficiency", "efficiency", "Efficiency", 0.95)
     limit_v: float = typed("voltage", "limit_voltage", "Largest panel voltage", 100.0, low=5, high=600)
-    limit_a: float = typed("current", "limit_current", "Largest charge current", 30.0, low=1, high=300)
+    limit_a: float = typed("current", "limit_current", "Largest charge current", 50.0, low=1, high=300)
 
 
 @dataclass(frozen=True, slots=True)

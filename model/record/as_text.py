@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite
 from textwrap import fill
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from model.working import Finding
 
 if TYPE_CHECKING:
     from model.plan import Plan
+    from model.supply.table import MonthSupply
 
 
 def as_text(plan: Plan) -> str:
@@ -60,7 +62,7 @@ def sun_text(plan: Plan) -> str:
     """Month by month: irradiation, yield, harvest and use; then what the array would have to be."""
     supply = plan.supply
     if supply is None:
-        return f"SUN\nThere is no climate data for {plan.design.place.name}."
+        return f"SUN\nThere is no climate data for {plan.design.place.name}: the finding below says the way out."
     rows = [
         (
             SHORT_MONTHS[one.month - 1],
@@ -78,13 +80,19 @@ def sun_text(plan: Plan) -> str:
     month, worst = supply.month, supply.worst
     lines = (
         f"Array: {supply.wiring.count} modules, {show(supply.array_w, 'power')}; {len(supply.fit.modules)} fit on the roof.",
-        f"Needed in {month_name(month.month)}: {show(month.needed_w, 'power')} in a typical year,"
-        f" {show(month.needed_cautious_w, 'power')} in nine years of ten.",
-        f"Needed in the worst month of use, {month_name(worst.month)}: {show(worst.needed_w, 'power')} typical,"
-        f" {show(worst.needed_cautious_w, 'power')} cautious.",
+        f"Needed in {month_name(month.month)}: {_needed(month)}.",
+        f"Needed in the worst month of use, {month_name(worst.month)}: {_needed(worst)}.",
         plan.climate.uncertainty if plan.climate is not None else "",
     )
     return "SUN, per day\n" + _table(heads, rows) + "\n" + "\n".join(line for line in lines if line)
+
+
+def _needed(month: MonthSupply) -> str:
+    """The array that a month asks for, in words."""
+    if not isfinite(month.needed_w):
+        return "no array is enough, there is no sun"
+    cautious = show(month.needed_cautious_w, "power") if isfinite(month.needed_cautious_w) else "no array"
+    return f"{show(month.needed_w, 'power')} in a typical year, {cautious} in nine years of ten"
 
 
 def battery_text(plan: Plan) -> str:

@@ -42,7 +42,7 @@ def verdict(plan: Plan) -> tuple[Figure, ...]:
     asked = f"{design.battery.autonomy_days:g} asked"
     figures = [
         Figure("demand.charge_ah_per_day", f"Use {use} a day", f"{use}/day"),
-        Figure("storage.autonomy_days", f"battery lasts {days} ({asked})", f"lasts {days}"),
+        Figure(f"storage.{chosen.chemistry}.autonomy_days", f"battery lasts {days} ({asked})", f"lasts {days}"),
         _sun(plan),
     ]
     count = len(plan.findings)

@@ -30,6 +30,15 @@ def steps(inputs: StorageInput, options: Mapping[str, Option]) -> tuple[Step, ..
             (ENERGY,),
         ),
         Step(
+            "storage.efficiency",
+            STAGE,
+            f"{inputs.chosen}: energy out over energy in",
+            "the catalogue's",
+            chemistries()[inputs.chosen].round_trip_efficiency,
+            "",
+            chemistries()[inputs.chosen].source("round_trip_efficiency"),
+        ),
+        Step(
             "storage.coldest_c",
             STAGE,
             f"Battery in {month_name(first.coldest_month)}, the coldest month of use",

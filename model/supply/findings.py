@@ -51,7 +51,7 @@ def _climate(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         found.append(
             Finding(
                 "warning",
-                "weather/irradiation",
+                "weather/ghi_kwh_per_m2_day",
                 f"More sun than there is above the clouds at this latitude: {', '.join(impossible)}.",
                 "Check the unit (kWh/m2 and day), the order of the months and the place.",
             )
@@ -66,7 +66,7 @@ def _roof(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         found.append(
             Finding(
                 "warning",
-                "roof/length",
+                "roof/length_m",
                 f"No module of {_size(inputs)} fits on the roof between margins and obstacles.",
                 "Take a smaller module, move an obstacle, or lay panels out beside the van.",
             )
@@ -75,7 +75,7 @@ def _roof(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         found.append(
             Finding(
                 "note",
-                "roof/length",
+                "roof/length_m",
                 f"At least {fits} modules fit; so many small ones were laid out row by row, more may fit.",
                 "Draw the roof by hand if it matters.",
             )
@@ -91,7 +91,7 @@ def _roof(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         found.append(
             Finding(
                 "note",
-                f"roof/obstacles/{index}/height",
+                f"roof/obstacles/{index}/height_m",
                 f"{_named(obstacle.name, index)} can shade {names}: at noon in {month_name(inputs.month)}"
                 f" its shadow is {length}, in the morning and evening longer.",
                 "A few shaded cells cost far more than their area: keep the distance, or move the module.",
@@ -184,7 +184,7 @@ def _tilt(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         found.append(
             Finding(
                 "note",
-                "array/tilt",
+                "array/tilt_deg",
                 f"Tilted modules at {abs(latitude):.0f} degrees of latitude in {month_name(inputs.month)}:"
                 " the figures give only the order of magnitude.",
                 "Hills, trees and fog decide there; count on the flat figure at most.",
@@ -206,7 +206,7 @@ def _tilt(inputs: SupplyInput, answer: Supply) -> list[Finding]:
     found.append(
         Finding(
             "note",
-            "array/tilt",
+            "array/tilt_deg",
             f"In {month_name(inputs.month)} {answer.array_w:.0f} W tilted by {steep:.0f} degrees"
             f" bring{'' if tilt > 0 else ' (facing the noon sun)'} {raised / flat:.1f} times what they bring lying flat.",
             f"{more_w:.0f} W more lying flat bring the same, whichever way the van is parked.",

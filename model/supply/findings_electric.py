@@ -25,7 +25,7 @@ def _voltages(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         found.append(
             Finding(
                 "danger",
-                "controller/limit_voltage",
+                "controller/limit_v",
                 f"On a clear morning at {wiring.lowest_c:.0f} °C the panels ({series}) reach"
                 f" {wiring.cold_voc_v:.1f} V; the controller bears {controller.limit_v:g} V.",
                 "Over-voltage destroys a controller: put fewer in series, or take one for a higher voltage.",
@@ -65,7 +65,7 @@ def _currents(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         found.append(
             Finding(
                 "warning" if tracking else "danger",
-                "controller/limit_current",
+                "controller/limit_a",
                 f"{wiring.array_w:.0f} W at {inputs.system_v:g} V are {wiring.controller_a:.1f} A;"
                 f" the controller gives {controller.limit_a:g} A at most."
                 if tracking
@@ -80,7 +80,7 @@ def _currents(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         found.append(
             Finding(
                 "warning",
-                "module/series_fuse",
+                "module/series_fuse_a",
                 f"{wiring.strings - 1} strings can drive {wiring.backfed_a:.1f} A into a failed one;"
                 f" the module bears a fuse of {module.series_fuse_a:g} A.",
                 f"Fuse every string with {module.series_fuse_a:g} A or less, or put more modules in series.",
@@ -90,7 +90,7 @@ def _currents(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         found.append(
             Finding(
                 "note",
-                "module/series_fuse",
+                "module/series_fuse_a",
                 f"{wiring.strings} strings in parallel: whether each needs a fuse cannot be told.",
                 "Type the largest series fuse from the module's data sheet.",
             )

@@ -161,8 +161,8 @@ def test_findings_are_sentences_with_a_way_out() -> None:
 def test_cold_morning_above_the_controllers_limit_is_a_danger() -> None:
     four = replace(INPUT, array=Array(count=4, in_series=4), lowest_c=-20.0)
     # 22.5 x (1 + 0.0028 x 45) x 4 = 101.3 V, by hand, against 100 V.
-    assert "101.3 V" in says(supply(four), "controller/limit_voltage", "danger")
-    assert not says(supply(replace(four, lowest_c=-10.0)), "controller/limit_voltage", "danger")
+    assert "101.3 V" in says(supply(four), "controller/limit_v", "danger")
+    assert not says(supply(replace(four, lowest_c=-10.0)), "controller/limit_v", "danger")
     # Nobody has typed a record low: 25 K below the coldest month, -2 - 25 = -27.
     assert supply(replace(four, lowest_c=None)).wiring.lowest_c == pytest.approx(-27.0)
 
@@ -175,20 +175,20 @@ def test_panels_too_low_for_the_battery_are_noticed() -> None:
 
 def test_current_limits_by_kind_of_controller() -> None:
     eight = replace(INPUT, array=Array(count=8))
-    assert "66.7 A" in says(supply(eight), "controller/limit_current", "warning")  # 800 W / 12 V
+    assert "66.7 A" in says(supply(eight), "controller/limit_a", "warning")  # 800 W / 12 V
     pwm = replace(eight, controller=Controller(kind="PWM", limit_a=50.0))
-    assert "57.0 A" in says(supply(pwm), "controller/limit_current", "danger")  # 8 x 5.7 x 1.25
+    assert "57.0 A" in says(supply(pwm), "controller/limit_a", "danger")  # 8 x 5.7 x 1.25
     assert not says(
-        supply(replace(pwm, controller=Controller(kind="PWM", limit_a=60.0))), "controller/limit_current", "danger"
+        supply(replace(pwm, controller=Controller(kind="PWM", limit_a=60.0))), "controller/limit_a", "danger"
     )
 
 
 def test_parallel_strings_ask_for_fuses() -> None:
     fused = replace(INPUT, module=replace(MODULE, series_fuse_a=10.0), array=Array(count=3))
     assert supply(fused).wiring.backfed_a == pytest.approx(14.25)
-    assert "fuse of 10 A" in says(supply(fused), "module/series_fuse", "warning")
-    assert not says(supply(replace(fused, array=Array(count=2))), "module/series_fuse", "warning")
-    assert says(supply(replace(INPUT, array=Array(count=3))), "module/series_fuse", "note")
+    assert "fuse of 10 A" in says(supply(fused), "module/series_fuse_a", "warning")
+    assert not says(supply(replace(fused, array=Array(count=2))), "module/series_fuse_a", "warning")
+    assert says(supply(replace(INPUT, array=Array(count=3))), "module/series_fuse_a", "note")
 
 
 def test_left_over_modules_are_not_counted() -> None:
@@ -208,7 +208,7 @@ def test_more_modules_than_fit() -> None:
 def test_no_module_fits() -> None:
     answer = supply(replace(INPUT, roof=Roof(0.9, 0.9)))
     assert answer.array_w == 0 and answer.coverage == 0
-    assert says(answer, "roof/length", "warning")
+    assert says(answer, "roof/length_m", "warning")
     assert "no array" in says(answer, "array/count", "warning")
 
 
@@ -231,17 +231,17 @@ def test_flat_watts_that_equal_a_tilt() -> None:
     tilted = supply(replace(INPUT, array=Array(count=4, tilt_deg=40.0)))
     flat = supply(replace(INPUT, array=Array(count=4)))
     more = 400 * (tilted.month.yield_wh_per_w_day / flat.month.yield_wh_per_w_day - 1)
-    advice = " ".join(f.advice for f in tilted.findings if f.where == "array/tilt")
+    advice = " ".join(f.advice for f in tilted.findings if f.where == "array/tilt_deg")
     assert f"{more:.0f} W more lying flat" in advice
 
 
 def test_high_north_in_the_dark_is_only_an_order_of_magnitude() -> None:
     north = climate_from_months([0.3, 1, 2, 4, 5, 6, 5, 4, 2.5, 1, 0.4, 0.2], 60.0, 10.0, 0.0, temperature_c=[0.0] * 12)
     tilted = replace(INPUT, climate=north, array=Array(tilt_deg=60.0))
-    assert "order of magnitude" in says(supply(tilted), "array/tilt", "note")
-    assert "order of magnitude" not in says(supply(replace(tilted, month=6)), "array/tilt", "note")
+    assert "order of magnitude" in says(supply(tilted), "array/tilt_deg", "note")
+    assert "order of magnitude" not in says(supply(replace(tilted, month=6)), "array/tilt_deg", "note")
     south = climate_from_months([5.0] * 3 + [1.0] * 6 + [5.0] * 3, -56.0, -68.0, 0.0, temperature_c=[5.0] * 12)
-    assert "order of magnitude" in says(supply(replace(tilted, climate=south, month=6)), "array/tilt", "note")
+    assert "order of magnitude" in says(supply(replace(tilted, climate=south, month=6)), "array/tilt_deg", "note")
 
 
 def test_polar_night_is_said_and_survived() -> None:
@@ -256,7 +256,7 @@ def test_polar_night_is_said_and_survived() -> None:
 def test_typed_sun_beyond_the_clouds_is_doubted() -> None:
     monthly = [22.0, *ST_LOUIS.ghi_kwh_per_m2_day[1:]]  # a slip of the decimal point
     slip = climate_from_months(monthly, 38.75, -90.38, 172.0, temperature_c=ST_LOUIS.temperature_c)
-    assert "January" in says(supply(replace(INPUT, climate=slip)), "weather/irradiation", "warning")
+    assert "January" in says(supply(replace(INPUT, climate=slip)), "weather/ghi_kwh_per_m2_day", "warning")
 
 
 def test_pwm_with_a_high_voltage_module_is_wasteful() -> None:
@@ -270,10 +270,10 @@ def test_pwm_with_a_high_voltage_module_is_wasteful() -> None:
 def test_an_obstacle_that_shades_is_named_with_its_modules() -> None:
     fan = Obstacle("roof fan", 1.8, 0.7, 0.4, 0.4, 0.3)
     answer = supply(replace(INPUT, roof=replace(ROOF, obstacles=(fan,))))
-    words = says(answer, "roof/obstacles/0/height", "note")
+    words = says(answer, "roof/obstacles/0/height_m", "note")
     assert words.startswith("Roof fan can shade module")
     # 0.3 m / tan(28.4 degrees) = 0.555 m, by hand.
     assert "0.55 m long" in words
     # With room for many and only two wanted, the two that it does not reach are taken.
     two = supply(replace(INPUT, roof=replace(ROOF, obstacles=(fan,)), array=Array(count=2)))
-    assert not says(two, "roof/obstacles/0/height", "note")
+    assert not says(two, "roof/obstacles/0/height_m", "note")
