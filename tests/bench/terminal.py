@@ -34,12 +34,14 @@ class Terminal:
         self._state = tempfile.TemporaryDirectory()
         self._seen = b""
         self.peak_mb = 0.0
+        self._screen, end = pty.openpty()
+        fcntl.ioctl(end, termios.TIOCSWINSZ, struct.pack("HHHH", ROWS, COLUMNS, 0, 0))
         self._begun = time.perf_counter()
-        self._pid, self._screen = pty.fork()
-        if self._pid == 0:
-            command = [sys.executable, "-m", "tui", *arguments]
-            os.execve(command[0], command, environment(self._state.name))
-        fcntl.ioctl(self._screen, termios.TIOCSWINSZ, struct.pack("HHHH", ROWS, COLUMNS, 0, 0))
+        command = [sys.executable, "-m", "tui", *arguments]
+        self._process = subprocess.Popen(
+            command, stdin=end, stdout=end, stderr=end, env=environment(self._state.name), start_new_session=True
+        )
+        os.close(end)
 
     def __enter__(self) -> Terminal:
         return self
@@ -47,8 +49,8 @@ class Terminal:
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        os.kill(self._pid, signal.SIGKILL)
-        _, _, used = os.wait4(self._pid, 0)
+        os.kill(self._process.pid, signal.SIGKILL)
+        _, self._process.returncode, used = os.wait4(self._process.pid, 0)  # unlike Popen.wait it tells the memory
         self.peak_mb = used.ru_maxrss / (1024 if sys.platform != "darwin" else 1024**2)
         os.close(self._screen)
         self._state.cleanup()
