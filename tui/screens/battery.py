@@ -154,7 +154,7 @@ def compare_rows(plan: Plan) -> list[Row]:
     return [
         row("verdict", "", *(_standing(option, plan) for option in options)),
         row("capacity_needed_ah", "to buy", *(show(option.capacity_needed_ah, "charge") for option in options)),
-        row("bank_v", "at", *(f"{option.bank_v:g} V" for option in options)),
+        row("bank_v", "at nominal", *(f"{option.bank_v:g} V" for option in options)),
         row("units", "units", *(_units(option) for option in options)),
         row("usable_wh", "usable", *(show(option.usable_wh, "energy") for option in options)),
         row("autonomy_days", "lasts", *(f"{option.autonomy_days:.1f} days" for option in options)),
@@ -162,9 +162,9 @@ def compare_rows(plan: Plan) -> list[Row]:
         row("depth_of_discharge", "used to", *(f"{option.depth_of_discharge:.0%}" for option in options)),
         row("mass_kg", "mass", *(show(option.mass_kg, "mass") for option in options)),
         row("volume_l", "volume", *(f"{option.volume_l:.0f} l" for option in options)),
-        row("life_years", "life at this use", *(f"{option.life_years:.0f} years" for option in options)),
+        row("life_years", "life", *(f"{option.life_years:.0f} years" for option in options)),
         row("charge_limit_a", "charge up to", *(show(option.charge_limit_a, "current") for option in options)),
-        row("ventilation_m3_per_h", "air", *(_air(option) for option in options)),
+        row("ventilation_m3_per_h", "air to vent", *(_air(option) for option in options)),
         row("price", "price", *(show(option.price, "money") for option in options)),
     ]
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from model.plan import Plan
     from model.supply.table import MonthSupply, Supply
 
-FIGURE_COLUMNS = (Column("figure", "", 26, flex=True), Column("value", "", 13, "right"))
+FIGURE_COLUMNS = (Column("figure", "", 28), Column("value", "", 13, "right"))
 MONTH_COLUMNS = (
     Column("month", "Month", 5),
     Column("sun", "Sun", 5, "right"),
@@ -180,7 +180,7 @@ def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
     name, controller = month_name(month.month), plan.design.controller
     lines = (
         ("supply.ghi_kwh_per_m2_day", f"Sun on the flat, {name}", f"{month.ghi_kwh_per_m2_day:.2f} kWh/m2"),
-        ("supply.ghi_cautious_kwh_per_m2_day", "  nine years of ten", f"{month.ghi_cautious_kwh_per_m2_day:.2f} kWh/m2"),
+        ("supply.ghi_cautious_kwh_per_m2_day", "· in nine years of ten", f"{month.ghi_cautious_kwh_per_m2_day:.2f} kWh/m2"),
         ("supply.poa_kwh_per_m2_day", "Sun on the panel", f"{month.poa_kwh_per_m2_day:.2f} kWh/m2"),
         ("supply.yield_wh_per_w_day", "Yield of one watt", f"{month.yield_wh_per_w_day:.2f} Wh"),
         ("supply.temperature_c", "Air, mean", f"{month.temperature_c:.1f} °C"),
@@ -188,9 +188,9 @@ def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
         ("supply.harvest_wh_per_day", "Harvest a day", show(month.harvest_wh_per_day, "energy")),
         ("demand.energy_wh_per_day", "Use a day", show(month.use_wh_per_day, "energy")),
         ("supply.array_needed_w", f"Array needed, {name}", show(month.needed_w, "power")),
-        ("supply.array_needed_cautious_w", "  nine years of ten", show(month.needed_cautious_w, "power")),
+        ("supply.array_needed_cautious_w", "· in nine years of ten", show(month.needed_cautious_w, "power")),
         ("supply.array_needed_worst_w", f"Worst month: {month_name(worst.month)}", show(worst.needed_w, "power")),
-        ("supply.array_needed_worst_cautious_w", "  nine years of ten", show(worst.needed_cautious_w, "power")),
+        ("supply.array_needed_worst_cautious_w", "· in nine years of ten", show(worst.needed_cautious_w, "power")),
         ("supply.controller_a", "Controller current", f"{show(wiring.controller_a, 'current')} of {controller.limit_a:g}"),
         ("supply.cold_voc_v", f"Open circuit at {wiring.lowest_c:.0f} °C",
          f"{show(wiring.cold_voc_v, 'voltage')} of {controller.limit_v:g}"),
