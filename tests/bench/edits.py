@@ -19,6 +19,8 @@ from tui.app import Ampledger
 
 EDITS = 24
 Edits = Iterator[Design]
+MakeEdits = Callable[..., Edits]
+SHIFT = 0.3  # edits on the screen differ from those in the model, whose answers are remembered
 
 # Towns in 24 cells of the climate grid, so that no answer is remembered.
 TOWNS = (
@@ -42,46 +44,48 @@ def with_loads(design: Design, count: int) -> Design:
     return replace(design, loads=tuple(rows))
 
 
-def hours_edits(design: Design) -> Edits:
-    """Other hours for one load after another, no two designs alike."""
+def hours_edits(design: Design, shift: float = 0.0) -> Edits:
+    """Other hours for one load after another, no two designs alike; another `shift` makes others again."""
     for number in range(EDITS):
         index = number % len(design.loads)
-        load: Load = replace(design.loads[index], hours_per_day=1.01 + 0.37 * number)
+        load: Load = replace(design.loads[index], hours_per_day=1.01 + 0.37 * number + shift / 10)
         yield replace(design, loads=(*design.loads[:index], load, *design.loads[index + 1 :]))
 
 
-def tilt_edits(design: Design) -> Edits:
+def tilt_edits(design: Design, shift: float = 0.0) -> Edits:
     """Tilts that were not asked for before."""
     return (
-        replace(design, array=replace(design.array, mounting="open rack", tilt_deg=5.3 + 2.1 * number))
+        replace(design, array=replace(design.array, mounting="open rack", tilt_deg=5.3 + 2.1 * number + shift))
         for number in range(EDITS)
     )
 
 
-def place_edits(design: Design) -> Edits:
+def place_edits(design: Design, shift: float = 0.0) -> Edits:
     for town in TOWNS:
         found = resolve(town)
         place = replace(
             design.place,
             name=town,
-            latitude_deg=found.latitude_deg,
+            latitude_deg=found.latitude_deg + shift,
             longitude_deg=found.longitude_deg,
             elevation_m=None,
         )
         yield replace(design, place=place)
 
 
-def month_edits(design: Design) -> Edits:
+def month_edits(design: Design, shift: float = 0.0) -> Edits:
     """Months of vans that differ in their reserve, so that each is met for the first time."""
     return (
         replace(
-            design, month=(design.month + number) % 12 + 1, battery=replace(design.battery, margin=0.05 + number / 1000)
+            design,
+            month=(design.month + number) % 12 + 1,
+            battery=replace(design.battery, margin=0.05 + number / 1000 + shift / 10),
         )
         for number in range(EDITS)
     )
 
 
-def in_model_s(edits: Callable[[Design], Edits], design: Design) -> list[float]:
+def in_model_s(edits: MakeEdits, design: Design) -> list[float]:
     """Seconds of `plan` for each edit."""
     plan(design)
     return [timed(lambda one=one: plan(one)) for one in edits(design)]  # type: ignore[misc]
@@ -102,12 +106,12 @@ class Watched(Ampledger):
             self.call_after_refresh(self.painted.set)
 
 
-def on_screen_s(edits: Callable[[Design], Edits], design: Design, place: str = "loads") -> list[float]:
+def on_screen_s(edits: MakeEdits, design: Design, place: str = "loads") -> list[float]:
     """Seconds from an accepted edit until its figures were painted, on a screen of 80 x 24."""
     return asyncio.run(_on_screen(edits, design, place))
 
 
-async def _on_screen(edits: Callable[[Design], Edits], design: Design, place: str) -> list[float]:
+async def _on_screen(edits: MakeEdits, design: Design, place: str) -> list[float]:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder, "van.toml")
         save(open_design(shelf.path("heron.toml")), design, path)
@@ -116,7 +120,7 @@ async def _on_screen(edits: Callable[[Design], Edits], design: Design, place: st
         async with app.run_test(size=(80, 24)) as pilot:
             await app.painted.wait()
             await app.action_go(place)
-            for number, one in enumerate(edits(design)):
+            for number, one in enumerate(edits(design, SHIFT)):
                 await pilot.pause(0.02)
                 app.painted.clear()
                 begun = time.perf_counter()
