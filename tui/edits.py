@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from model import edit, shelf
-from model.calendar import SHORT_MONTHS, month_name
+from model.calendar import month_name
 from model.design import Design, Load, Weather
 from tui.screens.loads import LoadsPlace
 from tui.screens.picker import Choice, Picker
@@ -45,7 +45,8 @@ async def choose_place(app: Ampledger) -> None:
         ]
 
     prompt = "a town, or coordinates such as 36.1, -79.95 or 36 06 N 79 57 W"
-    found = await app.push_screen_wait(Picker("Where do you go?", find, prompt=prompt))
+    nothing = "No place of 5000 people or more is called like this: try one nearby, fewer letters, or coordinates."
+    found = await app.push_screen_wait(Picker("Where do you go?", find, prompt=prompt, nothing=nothing))
     if found is None:
         return
     design = _design(app)
@@ -72,8 +73,9 @@ async def pick_load(app: Ampledger) -> None:
             if all(word in f"{row['group']} {row['name']}".lower() for word in words)
         ]
 
+    nothing = "No typical load has these words; after Esc, n makes an empty row."
     row = await app.push_screen_wait(
-        Picker("Typical loads: correct the figures by your own", find, prompt="fridge, light …")
+        Picker("Typical loads: correct the figures by your own", find, prompt="fridge, light …", nothing=nothing)
     )
     if row is not None:
         _insert(app, typical_load(row), f"added {row['name']}", begin_edit=False)
@@ -191,10 +193,10 @@ async def typed_weather(app: Ampledger) -> None:
         app.edit(replace(design, weather=kept), "own weather typed" if kept else "built-in climate again")
 
 
-def _monthly_guess(app: Ampledger) -> tuple[float, ...]:
-    """What the form begins with: the values in force, or zeros where there is no climate."""
+def _monthly_guess(app: Ampledger) -> tuple[float, ...] | None:
+    """What the form begins with: the values in force; None where there is no climate."""
     climate = app.plan.climate if app.plan is not None else None
-    return climate.ghi_kwh_per_m2_day if climate is not None else (0.0,) * len(SHORT_MONTHS)
+    return climate.ghi_kwh_per_m2_day if climate is not None else None
 
 
 async def weather_file(app: Ampledger) -> None:
@@ -217,7 +219,7 @@ async def weather_file(app: Ampledger) -> None:
 def typical_line(row: dict[str, str]) -> str:
     """One line of the list of typical loads."""
     power = f"{row['power_w']} W" if row["power_w"] else f"{row['current_a']} A"
-    return f"{row['name']:<34.34}  {power:>8}  {row['hours_per_day']:>5} h  {row['when']}"
+    return f"{row['name']:<38.38}  {power:>7}  {row['hours_per_day']:>5} h  {row['when']}"
 
 
 def typical_load(row: dict[str, str]) -> Load:

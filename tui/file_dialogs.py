@@ -27,7 +27,7 @@ async def save(app: Ampledger) -> bool:
 async def save_as(app: Ampledger) -> bool:
     """Write the design to a file that the person names."""
     start = app.session.path or Path("my-van.toml")
-    path = await ask_path(app, "Save the design as", start=str(start), ending=".toml")
+    path = await ask_path(app, f"Save the design as (in {Path.cwd()})", start=str(start), ending=".toml")
     return await _write(app, path) if path is not None else False
 
 

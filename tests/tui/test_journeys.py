@@ -246,3 +246,47 @@ async def test_a_field_is_edited_without_moving_to_its_value_first():
         await pilot.press("left", "space")  # the label takes no cursor; space goes to the next chemistry
         await settled(pilot)
         assert app.document.design.battery.chemistry == "NMC"
+
+
+async def test_typed_months_are_not_dropped_on_one_key():
+    async with opened() as pilot:
+        app = pilot.app
+        await press(pilot, "s")
+        await pilot.press("t")
+        await pilot.pause()
+        await type_text(pilot, "2.5")
+        await pilot.press("enter", "escape")
+        await pilot.pause()
+        assert "Esc once more drops it" in screen_text(app)
+        await press(pilot, "k")
+        assert app.document.design.weather.ghi_kwh_per_m2_day[0] == 2.5
+
+
+async def test_months_of_a_place_without_climate_begin_empty_and_all_are_asked_for():
+    async with opened() as pilot:
+        app = pilot.app
+        await pilot.press("p")
+        await type_text(pilot, "21.3, -157.85")
+        await press(pilot, "enter", "s")
+        await pilot.press("t")
+        await pilot.pause()
+        await type_text(pilot, "3.9")
+        await pilot.press("enter", "k")
+        await pilot.pause()
+        assert "1 of 12 months are typed: February is still empty" in screen_text(app)
+        await press(pilot, "escape", "escape")
+        assert app.document.design.weather is None
+
+
+async def test_a_search_that_finds_nothing_says_so():
+    async with opened() as pilot:
+        await pilot.press("p")
+        await type_text(pilot, "xqzxqzv")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "No place of 5000 people or more" in screen_text(pilot.app)
+        await press(pilot, "escape")
+        await pilot.press("a")
+        await type_text(pilot, "xqz")
+        await pilot.pause()
+        assert "n makes an empty row" in screen_text(pilot.app)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.table import Table
 from rich.text import Text
 from textual import on
 from textual.widget import Widget
@@ -13,7 +14,7 @@ from textual.widgets.option_list import Option
 from model.working import Finding
 from tui.screens.dialog import Dialog
 
-SIGNS = {"danger": "!! DANGER ", "warning": "!  warning", "note": "·  note   "}
+SIGNS = {"danger": "!! DANGER", "warning": "!  warning", "note": "·  note"}
 
 
 class Findings(Dialog[str]):
@@ -30,7 +31,7 @@ class Findings(Dialog[str]):
         )
 
     def body(self) -> list[Widget]:
-        return [OptionList(*[Option(_text(finding)) for finding in self._findings], id="findings-list")]
+        return [OptionList(*[Option(_lines(finding)) for finding in self._findings], id="findings-list")]
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()
@@ -40,9 +41,12 @@ class Findings(Dialog[str]):
         self.dismiss(self._findings[event.option_index].where)
 
 
-def _text(finding: Finding) -> Text:
-    text = Text()
-    text.append(SIGNS[finding.severity], style="bold" if finding.severity != "note" else "")
-    text.append(f" {finding.message}\n", style="bold" if finding.severity == "danger" else "")
-    text.append(f"            {finding.advice}", style="dim")
-    return text
+def _lines(finding: Finding) -> Table:
+    """The sign in a column of its own, so that lines which wrap stay behind it; the advice below the message."""
+    grid = Table.grid(padding=(0, 1), expand=True)
+    grid.add_column(width=len(SIGNS["danger"]))
+    grid.add_column(ratio=1)
+    bold = "" if finding.severity == "note" else "bold"
+    grid.add_row(Text(SIGNS[finding.severity], bold), Text(finding.message, bold))
+    grid.add_row("", Text(finding.advice, "dim"))
+    return grid

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rich.console import Group
+from rich.table import Table
 from rich.text import Text
 from textual.containers import VerticalScroll
 from textual.widget import Widget
@@ -20,8 +22,12 @@ PURPOSE = {
     "Without data for a place: type twelve monthly values, or read a weather file.",
     "battery": "Say how many days the battery must last without sun.\n"
     "Each chemistry stands in its column; the gate that decides its size is named below it.\n"
-    "The line at the bottom says what speaks against the one under the cursor.",
+    "Beside the wishes stands what speaks against the one under the cursor; c takes it.",
 }
+FIGURES = (
+    "Above stands what the plan comes to: shift+tab goes there, left and right choose a figure,\n"
+    "Enter shows how it was made."
+)
 
 
 class Help(Dialog[None]):
@@ -33,16 +39,14 @@ class Help(Dialog[None]):
         self.title_text = PLACE_TITLES[place]
 
     def body(self) -> list[Widget]:
-        return [VerticalScroll(Static(self._text()), id="help-scroll")]
+        return [VerticalScroll(Static(self._lines()), id="help-scroll")]
 
     def on_mount(self) -> None:
         self.query_one(VerticalScroll).focus()
 
-    def _text(self) -> Text:
-        text = Text(PURPOSE[self._place] + "\n\n")
+    def _lines(self) -> Group:
+        keys = Table.grid(padding=(0, 2))
+        keys.add_column(justify="right")
         for command in active(self._place):
-            text.append(f"{command.key_text:>12}  ", style="bold")
-            text.append(f"{command.sentence}\n")
-        text.append("\nCautions\n", style="bold")
-        text.append("\n".join(CAUTIONS) + "\n")
-        return text
+            keys.add_row(Text(command.key_text, "bold"), Text(command.sentence))
+        return Group(Text(f"{PURPOSE[self._place]}\n{FIGURES}\n"), keys, Text(f"\n{CAUTIONS}\n", "dim"))

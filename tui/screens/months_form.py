@@ -30,19 +30,22 @@ class MonthsForm(Dialog[Weather]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("k", "keep", show=False),
         Binding("z", "built_in", show=False),
+        Binding("escape", "leave", show=False),
     ]
     title_text = "Own weather, per day in each month"
-    keys_text = "k keeps these values · z goes back to the built-in climate · Esc back"
+    keys_text = "k keeps these values · z takes the built-in climate again · Esc back"
 
-    def __init__(self, weather: Weather | None, guess: tuple[float, ...]) -> None:
+    def __init__(self, weather: Weather | None, guess: tuple[float, ...] | None) -> None:
+        """`guess` is what the months begin with where there is no `weather`; None where nothing is known."""
         super().__init__()
-        ghi = weather.ghi_kwh_per_m2_day if weather is not None else tuple(round(value, 2) for value in guess)
+        ghi = weather.ghi_kwh_per_m2_day if weather is not None else tuple(round(value, 2) for value in guess or ())
         air = weather.temperature_c if weather is not None else None
         self._texts = {
-            "ghi": [write(value, "irradiation") for value in ghi],
+            "ghi": [write(value, "irradiation") for value in ghi] or [""] * 12,
             "air": [write(value, "temperature") for value in air] if air is not None else [""] * 12,
         }
         self._lowest = weather.lowest_c if weather is not None else None
+        self._typed = False
 
     def body(self) -> list[Widget]:
         self._table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="months-table")
@@ -72,12 +75,25 @@ class MonthsForm(Dialog[Weather]):
     def _accept(self, event: EditTable.CellEdited) -> None:
         event.stop()
         self._texts[event.column_key][int(event.row_key)] = event.text
+        self._typed = True
         self._show()
+
+    def action_leave(self) -> None:
+        """Typed values are not dropped on one key."""
+        if self._typed:
+            self._typed = False
+            self._table.message = "k keeps what you typed; Esc once more drops it"
+        else:
+            self.dismiss(None)
 
     def action_built_in(self) -> None:
         self.dismiss(Weather())
 
     def action_keep(self) -> None:
+        empty = [MONTHS[index] for index, text in enumerate(self._texts["ghi"]) if not text]
+        if empty:
+            self._table.message = f"{12 - len(empty)} of 12 months are typed: {empty[0]} is still empty"
+            return
         air = [text for text in self._texts["air"] if text]
         if air and len(air) != len(MONTHS):
             self._table.message = f"{len(air)} of 12 temperatures are typed: type all, or none"

@@ -30,7 +30,8 @@ class Picker(Dialog[Any]):
     """An input over a list that follows it. Enter takes the marked line, or the typed text where no line fits.
 
     `find` gives the lines for a text and may raise ValueError, whose text is shown in place; `read` turns a typed text
-    into an answer where no line is picked (None: only lines can be picked), with ValueError likewise.
+    into an answer where no line is picked (None: only lines can be picked), with ValueError likewise. `nothing` is said
+    where a text finds no line.
     """
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -42,10 +43,20 @@ class Picker(Dialog[Any]):
     keys_text = "type to search · up, down choose · Enter takes it · Esc back"
 
     def __init__(
-        self, title: str, find: Find, *, text: str = "", prompt: str = "", read: Callable[[str], Any] | None = None
+        self,
+        title: str,
+        find: Find,
+        *,
+        text: str = "",
+        prompt: str = "",
+        nothing: str = "",
+        read: Callable[[str], Any] | None = None,
     ) -> None:
         super().__init__()
         self.title_text = title
+        if read is not None:
+            self.keys_text = "type a name · up, down choose one of those below · Enter takes it · Esc back"
+        self._nothing = nothing
         self._find = find
         self._read = read
         self._text = text
@@ -94,7 +105,7 @@ class Picker(Dialog[Any]):
         options = self.query_one(OptionList)
         try:
             self._choices = tuple(self._find(text))
-            self._say("")
+            self._say(self._nothing if text.strip() and not self._choices else "")
         except ValueError as refusal:
             self._choices = ()
             self._say(str(refusal))

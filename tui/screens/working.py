@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from rich.console import Group, RenderableType
+from rich.padding import Padding
 from rich.text import Text
 from textual.containers import VerticalScroll
 from textual.widget import Widget
@@ -25,19 +27,19 @@ class Working(Dialog[None]):
         self.title_text = f"{last.label}: {value_text(last)}"
 
     def body(self) -> list[Widget]:
-        return [VerticalScroll(Static(self._text(), id="working-text"), id="working-scroll")]
+        return [VerticalScroll(Static(self._lines(), id="working-text"), id="working-scroll")]
 
     def on_mount(self) -> None:
         self.query_one(VerticalScroll).focus()
 
-    def _text(self) -> Text:
-        text = Text()
+    def _lines(self) -> Group:
+        """The figure first, then what it was made of; lines that wrap stay under the label."""
+        parts: list[RenderableType] = []
         for step in reversed(self._steps):
-            text.append(step.label, style="bold")
-            text.append(f"  {value_text(step)}\n", style="bold")
-            text.append(f"    = {step.formula}\n")
-            text.append(f"    {step.source}\n\n", style="dim")
-        return text
+            below = Text(f"= {step.formula}\n")
+            below.append(f"{step.source}\n", style="dim")
+            parts += [Text(f"{step.label}  {value_text(step)}", "bold"), Padding(below, (0, 0, 0, 4))]
+        return Group(*parts)
 
 
 def value_text(step: Step) -> str:
