@@ -19,6 +19,8 @@ BEHAVIOURS = ("constant power", "resistive")
 INVERTER_CURVES = ("typical", "good", "poor", "fixed")
 MOUNTINGS = ("flush", "gap", "open rack")
 CONTROLLERS = ("MPPT", "PWM")
+CHARGING_LINKS = ("DC-DC charger", "relay")
+VEHICLE_VOLTAGES = ("12 V", "24 V")
 BATTERY_PLACES = ("heated cabin", "unheated locker", "outside")
 CHEMISTRIES = ("LFP", "NMC", "LTO", "sodium-ion", "AGM", "gel", "flooded", "lead-carbon")
 
@@ -184,6 +186,39 @@ class Controller:
 
 
 @dataclass(frozen=True, slots=True)
+class Alternator:
+    """Charging while driving. A smart alternator is one that the engine's computer turns down when it likes."""
+
+    fitted: bool = typed("yes/no", "fitted", "Charging while driving", False)
+    kind: str = typed("choice", "kind", "By DC-DC charger or relay", "DC-DC charger", choices=CHARGING_LINKS)
+    driving_hours_per_week: float = typed("duration", "driving", "Driving a week", 0.0, low=0, high=168)
+    charger_a: float = typed("current", "charger", "Current into the battery", 30.0, high=500)
+    efficiency: float = typed("efficiency", "efficiency", "Efficiency of the charger", 0.90)
+    smart: bool = typed("yes/no", "smart", "Smart alternator", True)
+    vehicle_v: float = typed("voltage", "vehicle_voltage", "Vehicle voltage", 12.0, choices=VEHICLE_VOLTAGES)
+    rating_a: float | None = typed("current", "rating", "Alternator rating", None, low=10, high=1_000)
+    vehicle_load_a: float = typed("current", "vehicle_load", "What the vehicle draws itself", 20.0, high=500)
+    cable_drop_v: float | None = typed("voltage", "cable_drop", "Voltage drop of its cables", None, low=0, high=10)
+
+
+@dataclass(frozen=True, slots=True)
+class Shore:
+    """Nights on shore power, with a charger."""
+
+    nights_per_week: float = typed("number", "nights_per_week", "Nights a week", 0.0, low=0, high=7)
+    hours_per_night: float = typed("hours_per_day", "hours", "Hours a night", 10.0)
+    charger_a: float = typed("current", "charger", "Charger current", 20.0, high=500)
+
+
+@dataclass(frozen=True, slots=True)
+class Generator:
+    """A generator that runs a charger now and then."""
+
+    hours_per_week: float = typed("duration", "hours_per_week", "Running a week", 0.0, low=0, high=168)
+    charger_a: float = typed("current", "charger", "Charger current", 20.0, high=500)
+
+
+@dataclass(frozen=True, slots=True)
 class Obstacle:
     """A rectangle on the roof that no module may cover; x from the front, y from the left edge."""
 
@@ -248,4 +283,7 @@ class Design:
     module: Module = Module()
     array: Array = Array()
     controller: Controller = Controller()
+    alternator: Alternator = Alternator()
+    shore: Shore = Shore()
+    generator: Generator = Generator()
     battery: Battery = Battery()

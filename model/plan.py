@@ -16,8 +16,10 @@ from model.design import Battery, Design, Place, System, Weather
 from model.storage.chemistry import chemistries
 from model.storage.handing_over import tail_current_a
 from model.storage.options import Option, Storage, StorageInput, storage
-from model.supply.budget import supply
+from model.supply.budget import supply, supply_besides
 from model.supply.climate import Climate, NoClimate, climate_of
+from model.supply.other_income_budget import other_income
+from model.supply.other_income_table import IncomeInput, OtherIncome
 from model.supply.table import Supply, SupplyInput
 from model.working import Finding, Step, by_severity, chain
 
@@ -33,6 +35,7 @@ class Plan:
     climate: Climate | None
     demand: Demand
     supply: Supply | None
+    income: OtherIncome  # besides the sun
     storage: Storage
     findings: tuple[Finding, ...]
 
@@ -44,7 +47,8 @@ class Plan:
     @cached_property
     def working(self) -> dict[str, Step]:
         """Key of a figure -> the step that made it."""
-        stages = (self.demand.steps, self.supply.steps if self.supply else (), self.storage.steps)
+        sunny = self.supply.steps if self.supply else ()
+        stages = (self.demand.steps, self.income.steps, sunny, self.storage.steps)
         return {step.key: step for steps in stages for step in steps}
 
     def chain(self, key: str) -> tuple[Step, ...]:
@@ -53,23 +57,28 @@ class Plan:
 
 
 def plan(design: Design) -> Plan:
-    """Demand, supply and storage of `design`, with findings and the working of each figure."""
+    """Demand, supply (the sun's and the other), storage of `design`, with findings and the working of each figure."""
     climate, no_climate = _climate(design.place, design.weather)
     outside_c = climate.temperature_c if climate is not None else UNKNOWN_C
     used = _demand(
         DemandInput(design.loads, design.system, design.inverter, design.month, design.months_of_use, outside_c)
     )
-    sunny = _supply(design, climate, used) if climate is not None else None
+    sun_input = _supply_input(design, climate, used) if climate is not None else None
+    sunny = supply(sun_input) if sun_input is not None else None
     kept = storage(_storage_input(design, used, sunny, outside_c))
+    besides = other_income(_income_input(design, used, sunny, kept.chosen, outside_c))
+    if sun_input is not None:
+        sunny = supply_besides(sun_input, besides.wh_per_day)
     findings = (
         *no_climate,
         *used.findings,
         *(sunny.findings if sunny is not None else ()),
+        *besides.findings,
         *kept.findings,
         *_everything_off(used, kept.chosen),
         *(_weak_sun(sunny, kept.chosen, design) if sunny is not None else ()),
     )
-    return Plan(design, climate, used, sunny, kept, by_severity(findings))
+    return Plan(design, climate, used, sunny, besides, kept, by_severity(findings))
 
 
 _demand = lru_cache(maxsize=8)(demand)
@@ -86,21 +95,46 @@ def _climate(place: Place, weather: Weather | None) -> tuple[Climate | None, tup
         return None, (Finding("warning", "place/name", str(refusal), advice),)
 
 
-def _supply(design: Design, climate: Climate, used: Demand) -> Supply:
-    return supply(
-        SupplyInput(
-            climate=climate,
-            module=design.module,
-            array=design.array,
-            controller=design.controller,
-            roof=design.roof,
-            system_v=design.system.nominal_v,
-            month=design.month,
-            months_of_use=design.months_of_use,
-            use_wh_per_day=tuple(month.energy_wh_per_day for month in used.months),
-            battery_efficiency=chemistries()[design.battery.chemistry].round_trip_efficiency,
-            lowest_c=design.weather.lowest_c if design.weather is not None else None,
-        )
+def _supply_input(design: Design, climate: Climate, used: Demand) -> SupplyInput:
+    return SupplyInput(
+        climate=climate,
+        module=design.module,
+        array=design.array,
+        controller=design.controller,
+        roof=design.roof,
+        system_v=design.system.nominal_v,
+        month=design.month,
+        months_of_use=design.months_of_use,
+        use_wh_per_day=tuple(month.energy_wh_per_day for month in used.months),
+        battery_efficiency=chemistries()[design.battery.chemistry].round_trip_efficiency,
+        lowest_c=design.weather.lowest_c if design.weather is not None else None,
+    )
+
+
+def _income_input(
+    design: Design, used: Demand, sunny: Supply | None, chosen: Option, outside_c: tuple[float, ...]
+) -> IncomeInput:
+    chemistry, system_v = chemistries()[chosen.chemistry], design.system.nominal_v
+    return IncomeInput(
+        alternator=design.alternator,
+        shore=design.shore,
+        generator=design.generator,
+        system_v=system_v,
+        month=design.month,
+        months_of_use=design.months_of_use,
+        use_wh_per_day=tuple(month.energy_wh_per_day for month in used.months),
+        chemistry=chemistry.name,
+        lead=chemistry.lead,
+        bank_v=chosen.bank_v,
+        full_v=chemistry.cells(system_v) * chemistry.cell_full_v,
+        installed_ah=chosen.installed_ah,
+        usable_wh=chosen.usable_wh,
+        charge_limit_a=chosen.charge_limit_a,
+        charge_min_c=chemistry.charge_temperature_min_c,
+        charge_max_c=chemistry.charge_temperature_max_c,
+        battery_efficiency=chemistry.round_trip_efficiency,
+        battery_temperature_c=battery_temperature_c(design.battery, design.system, outside_c),
+        solar_a=sunny.wiring.controller_a if sunny is not None else 0.0,
     )
 
 

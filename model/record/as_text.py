@@ -72,27 +72,51 @@ def sun_text(plan: Plan) -> str:
             f"{one.yield_wh_per_w_day:.2f}",
             f"{one.temperature_c:.1f}",
             f"{one.harvest_wh_per_day:.0f}",
+            *((f"{one.other_income_wh_per_day:.0f}",) if plan.income.sources else ()),
             f"{one.use_wh_per_day:.0f}",
         )
         for one in supply.months
     ]
-    heads = ("Month", "sun kWh/m2", "cautious", "on panel", "Wh per W", "°C", "harvest Wh", "use Wh")
+    heads = ["Month", "sun kWh/m2", "cautious", "on panel", "Wh per W", "°C", "harvest Wh", "use Wh"]
+    if plan.income.sources:
+        heads.insert(-1, "other Wh")
     month, worst = supply.month, supply.worst
     lines = (
         f"Array: {supply.wiring.count} modules, {show(supply.array_w, 'power')}; {len(supply.fit.modules)} fit on the roof.",
         f"Needed in {month_name(month.month)}: {_needed(month)}.",
         f"Needed in the worst month of use, {month_name(worst.month)}: {_needed(worst)}.",
+        _other_income(plan, month),
         plan.climate.uncertainty if plan.climate is not None else "",
     )
     return "SUN, per day\n" + _table(heads, rows) + "\n" + "\n".join(line for line in lines if line)
 
 
+def _other_income(plan: Plan, month: MonthSupply) -> str:
+    """What comes in besides the sun and the array for the rest; "" where nothing does."""
+    if not plan.income.sources:
+        return ""
+    each = ", ".join(
+        f"{source.name} {show(source.wh_per_day[month.month - 1], 'energy')}" for source in plan.income.sources
+    )
+    if month.left_for_sun_wh_per_day <= 0:
+        return f"Other income a day in {month_name(month.month)}: {each}; nothing is left for the sun."
+    rest = _watts(month.needed_for_rest_w, month.needed_for_rest_cautious_w)
+    return (
+        f"Other income a day in {month_name(month.month)}: {each};"
+        f" {show(month.left_for_sun_wh_per_day, 'energy')} of the use are left for the sun: {rest}."
+    )
+
+
 def _needed(month: MonthSupply) -> str:
-    """The array that a month asks for, in words."""
-    if not isfinite(month.needed_w):
+    """The array that a month asks for by the sun alone, in words."""
+    return _watts(month.needed_w, month.needed_cautious_w)
+
+
+def _watts(needed_w: float, needed_cautious_w: float) -> str:
+    if not isfinite(needed_w):
         return "no array is enough, there is no sun"
-    cautious = show(month.needed_cautious_w, "power") if isfinite(month.needed_cautious_w) else "no array"
-    return f"{show(month.needed_w, 'power')} in a typical year, {cautious} in nine years of ten"
+    cautious = show(needed_cautious_w, "power") if isfinite(needed_cautious_w) else "no array"
+    return f"{show(needed_w, 'power')} in a typical year, {cautious} in nine years of ten"
 
 
 def battery_text(plan: Plan) -> str:

@@ -57,8 +57,12 @@ def _sun(plan: Plan) -> Figure:
     name = month_name(plan.design.month)
     if plan.supply is None:
         return Figure("supply", "no climate data here", "no climate")
-    coverage = plan.supply.coverage
+    coverage = plan.supply.coverage_with_other
     if coverage is None:
         return Figure("supply.harvest_wh_per_day", "nothing is used", "no use")
     share = f"{coverage:.0%}" if coverage < 10 else f"{coverage:.0f} times"
+    if plan.supply.month.other_income_wh_per_day > 0:
+        sources = plan.income.sources
+        other = sources[0].name if len(sources) == 1 else "other income"
+        return Figure("supply.income_wh_per_day", f"sun and {other} cover {share} in {name}", f"income {share}")
     return Figure("supply.harvest_wh_per_day", f"sun covers {share} in {name}", f"sun {share}")

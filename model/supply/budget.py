@@ -9,6 +9,7 @@ from model.supply import array
 from model.supply.array_yield import array_yields
 from model.supply.findings import findings
 from model.supply.module_yield import MonthYield, charging_v
+from model.supply.other_income import left_for_sun_wh_per_day
 from model.supply.roof import Fit, Placed, fit_modules, noon_elevation_deg, shaded
 from model.supply.table import MonthSupply, Supply, SupplyInput, Wiring
 from model.supply.working import steps
@@ -30,6 +31,7 @@ def supply(inputs: SupplyInput) -> Supply:
         months=months,
         array_w=wiring.array_w,
         coverage=covered if chosen.use_wh_per_day > 0 else None,
+        coverage_with_other=covered if chosen.use_wh_per_day > 0 else None,
         wiring=wiring,
         fit=fitted,
         modules=least_shaded(inputs, fitted)[: wiring.count],
@@ -37,6 +39,39 @@ def supply(inputs: SupplyInput) -> Supply:
         findings=(),
     )
     return replace(answer, steps=steps(inputs, answer), findings=findings(inputs, answer))
+
+
+@lru_cache(maxsize=64)
+def supply_besides(inputs: SupplyInput, other_income_wh_per_day: tuple[float, ...]) -> Supply:
+    """As `supply`, where each month also has other income; what the sun alone must do stays in its figures."""
+    answer = supply(inputs)
+    if not any(other_income_wh_per_day):
+        return answer
+    months = tuple(_besides(inputs, *pair) for pair in zip(answer.months, other_income_wh_per_day, strict=True))
+    chosen = months[inputs.month - 1]
+    income = chosen.harvest_wh_per_day + chosen.other_income_wh_per_day
+    covered = array.share_covered(income, inputs.battery_efficiency, chosen.use_wh_per_day)
+    answer = replace(
+        answer,
+        month=chosen,
+        worst=months[answer.worst.month - 1],
+        months=months,
+        coverage_with_other=covered if chosen.use_wh_per_day > 0 else None,
+    )
+    return replace(answer, steps=steps(inputs, answer), findings=findings(inputs, answer))
+
+
+def _besides(inputs: SupplyInput, month: MonthSupply, other_income_wh_per_day: float) -> MonthSupply:
+    """The month with other income, and the array for the rest of its use."""
+    controller, battery = inputs.controller.efficiency, inputs.battery_efficiency
+    left = left_for_sun_wh_per_day(month.use_wh_per_day, other_income_wh_per_day, battery)
+    return replace(
+        month,
+        other_income_wh_per_day=other_income_wh_per_day,
+        left_for_sun_wh_per_day=left,
+        needed_for_rest_w=array.array_needed_w(left, month.yield_wh_per_w_day, controller, battery),
+        needed_for_rest_cautious_w=array.array_needed_w(left, month.yield_cautious_wh_per_w_day, controller, battery),
+    )
 
 
 def wire(inputs: SupplyInput, fitted: Fit, hottest_cell_c: float) -> Wiring:
@@ -80,6 +115,8 @@ def least_shaded(inputs: SupplyInput, fitted: Fit) -> tuple[Placed, ...]:
 def _month(inputs: SupplyInput, array_w: float, month: MonthYield) -> MonthSupply:
     efficiency, use = inputs.controller.efficiency, inputs.use_wh_per_day[month.month - 1]
     typical, cautious = month.yield_wh_per_w_day, month.cautious_wh_per_w_day
+    needed_w = array.array_needed_w(use, typical, efficiency, inputs.battery_efficiency)
+    needed_cautious_w = array.array_needed_w(use, cautious, efficiency, inputs.battery_efficiency)
     return MonthSupply(
         month=month.month,
         ghi_kwh_per_m2_day=month.ghi_kwh_per_m2_day,
@@ -93,6 +130,9 @@ def _month(inputs: SupplyInput, array_w: float, month: MonthYield) -> MonthSuppl
         harvest_wh_per_day=array.harvest_wh_per_day(array_w, typical, efficiency),
         harvest_cautious_wh_per_day=array.harvest_wh_per_day(array_w, cautious, efficiency),
         use_wh_per_day=use,
-        needed_w=array.array_needed_w(use, typical, efficiency, inputs.battery_efficiency),
-        needed_cautious_w=array.array_needed_w(use, cautious, efficiency, inputs.battery_efficiency),
+        needed_w=needed_w,
+        needed_cautious_w=needed_cautious_w,
+        left_for_sun_wh_per_day=use,
+        needed_for_rest_w=needed_w,
+        needed_for_rest_cautious_w=needed_cautious_w,
     )

@@ -14,6 +14,7 @@ from model.supply.table import MonthSupply, Supply, SupplyInput
 from model.working import Finding
 
 OTHER_SOURCES = "The rest must come from driving, shore power or a generator, or from using less."
+MORE_SOURCES = "The rest must come from more driving, shore power or generator hours, or from using less."
 DARK_MONTHS = {True: (11, 12, 1), False: (5, 6, 7)}  # by hemisphere, north first
 FAR_FROM_EQUATOR_DEG = 55.0
 TILT_STEP_DEG = 5.0
@@ -137,8 +138,9 @@ def _coverage(inputs: SupplyInput, answer: Supply) -> list[Finding]:
 
 def _one_coverage(inputs: SupplyInput, answer: Supply, month: MonthSupply, why: str = "") -> list[Finding]:
     name = f"{month_name(month.month)}, {why}," if why else month_name(month.month)
-    typical = share_covered(month.harvest_wh_per_day, inputs.battery_efficiency, month.use_wh_per_day)
-    cautious = share_covered(month.harvest_cautious_wh_per_day, inputs.battery_efficiency, month.use_wh_per_day)
+    efficiency, other = inputs.battery_efficiency, month.other_income_wh_per_day
+    typical = share_covered(month.harvest_wh_per_day + other, efficiency, month.use_wh_per_day)
+    cautious = share_covered(month.harvest_cautious_wh_per_day + other, efficiency, month.use_wh_per_day)
     if typical >= 1 and cautious >= 1:
         return []
     if typical >= 1:
@@ -146,32 +148,33 @@ def _one_coverage(inputs: SupplyInput, answer: Supply, month: MonthSupply, why: 
             Finding(
                 "note",
                 "array/count",
-                f"{name} is covered in a typical year, but in one year of ten the sun brings only"
-                f" {cautious:.0%} of the use.",
-                f"For nine years of ten it takes {month.needed_cautious_w:.0f} W instead of {answer.array_w:.0f} W.",
+                f"{name} is covered in a typical year, but in one year of ten the sun brings"
+                f"{' with other income' if other else ''} only {cautious:.0%} of the use.",
+                f"For nine years of ten it takes {month.needed_for_rest_cautious_w:.0f} W instead of {answer.array_w:.0f} W.",
             )
         ]
     on_the_road = month.month in inputs.months_of_use
-    if answer.array_w <= 0 or not math.isfinite(month.needed_w):
+    if answer.array_w <= 0 or not math.isfinite(month.needed_for_rest_w):
         return [
             Finding(
                 "warning" if on_the_road else "note",
                 "array/count",
                 f"In {name} the sun brings nothing." if answer.array_w > 0 else f"There is no array to cover {name}.",
-                OTHER_SOURCES,
+                MORE_SOURCES if other else OTHER_SOURCES,
             )
         ]
-    times = month.needed_w / answer.array_w
+    times = month.needed_for_rest_w / answer.array_w
+    who = f"Sun and other income of {name} cover" if other else f"The sun of {name} covers"
     roof_w = len(answer.fit.modules) * inputs.module.rated_w
     needs = f"{times:.1f} times as much" if times >= 1.5 else f"{(times - 1):.0%} more"
     return [
         Finding(
             "warning" if on_the_road else "note",
             "array/count",
-            f"The sun of {name} covers {typical:.0%} of the use: it needs {needs} array"
-            f" ({month.needed_w:.0f} W, cautiously {month.needed_cautious_w:.0f} W, instead of {answer.array_w:.0f} W).",
-            OTHER_SOURCES
-            if month.needed_w > roof_w
+            f"{who} {typical:.0%} of the use: it needs {needs} array ({month.needed_for_rest_w:.0f} W, cautiously"
+            f" {month.needed_for_rest_cautious_w:.0f} W, instead of {answer.array_w:.0f} W).",
+            (MORE_SOURCES if other else OTHER_SOURCES)
+            if month.needed_for_rest_w > roof_w
             else f"The roof holds {roof_w:.0f} W of this module: add modules, or use less.",
         )
     ]

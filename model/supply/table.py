@@ -35,7 +35,8 @@ class SupplyInput:
 class MonthSupply:
     """One month, per average day. Harvests are at the battery's terminals, behind the controller.
 
-    `needed_w` and `needed_cautious_w` are infinite where the sun does not rise.
+    `needed_w` and `needed_cautious_w`: the array that covers the use by the sun alone, infinite where the sun does not rise;
+    `needed_for_rest_*`: the one that covers `left_for_sun_wh_per_day`, the use that other income leaves.
     """
 
     month: int
@@ -52,6 +53,9 @@ class MonthSupply:
     use_wh_per_day: float
     needed_w: float
     needed_cautious_w: float
+    left_for_sun_wh_per_day: float
+    needed_for_rest_w: float
+    needed_for_rest_cautious_w: float
     other_income_wh_per_day: float = 0.0
 
 
@@ -87,6 +91,7 @@ class Supply:
     months: tuple[MonthSupply, ...]
     array_w: float
     coverage: float | None  # of the month's use by the typical harvest, 1 and above where it suffices; None without use
+    coverage_with_other: float | None  # the same by harvest and other income together
     wiring: Wiring
     fit: Fit
     modules: tuple[Placed, ...]  # those of `fit` that the array uses, the least shaded first

@@ -6,12 +6,12 @@ from model.calendar import month_name
 from model.supply.module_yield import kept_after_losses
 from model.supply.table import MonthSupply, Supply, SupplyInput
 from model.supply.working_electric import electric_steps
+from model.supply.working_needs import needs_steps
 from model.working import Step
 
 STAGE = "supply"
 POA_SOURCE = "Collares-Pereira & Rabl 1979, Liu & Jordan 1960, daily Erbs et al. 1982, Perez et al. 1990 (pvlib)"
 YIELD_SOURCE = "De Soto 2006 and Marion 2017 (glass), Ross or Faiman (cells), PVWatts 5 (power, losses); pvlib"
-SIZING_SOURCE = "IEEE 1562, from memory, to be checked: the array replaces use and losses of the average day"
 TYPED = "typed"
 
 
@@ -21,7 +21,7 @@ def steps(inputs: SupplyInput, answer: Supply) -> tuple[Step, ...]:
         *_sky(inputs, answer.month),
         *_yields(inputs, answer),
         *_array(inputs, answer),
-        *_needs(inputs, answer),
+        *needs_steps(inputs, answer),
         *electric_steps(inputs, answer),
     )
 
@@ -187,65 +187,3 @@ def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
         for each in answer.months
     ]
     return found
-
-
-def _needs(inputs: SupplyInput, answer: Supply) -> list[Step]:
-    chosen, worst = answer.month, answer.worst
-    rows = [
-        (
-            "supply.array_needed_w",
-            f"Array needed in {month_name(chosen.month)}",
-            chosen.needed_w,
-            _need(inputs, chosen, chosen.yield_wh_per_w_day),
-            ("demand.energy_wh_per_day", "supply.yield_wh_per_w_day", "storage.efficiency"),
-        ),
-        (
-            "supply.array_needed_cautious_w",
-            f"Array needed in {month_name(chosen.month)}, nine years of ten",
-            chosen.needed_cautious_w,
-            _need(inputs, chosen, chosen.yield_cautious_wh_per_w_day),
-            ("demand.energy_wh_per_day", "supply.yield_cautious_wh_per_w_day", "storage.efficiency"),
-        ),
-        *(
-            (
-                f"supply.array_needed_w.{each.month}",
-                f"Array needed in {month_name(each.month)}",
-                each.needed_w,
-                _need(inputs, each, each.yield_wh_per_w_day),
-                _month_uses(each),
-            )
-            for each in answer.months
-        ),
-        (
-            "supply.array_needed_worst_w",
-            f"Array needed in the worst month on the road, {month_name(worst.month)}",
-            worst.needed_w,
-            "the largest of the months on the road",
-            (f"supply.array_needed_w.{worst.month}",),
-        ),
-        (
-            "supply.array_needed_worst_cautious_w",
-            f"Array needed in {month_name(worst.month)}, nine years of ten",
-            worst.needed_cautious_w,
-            _need(inputs, worst, worst.yield_cautious_wh_per_w_day),
-            _month_uses(worst),
-        ),
-    ]
-    return [
-        Step(key, STAGE, label, formula, value, "W", SIZING_SOURCE, uses) for key, label, value, formula, uses in rows
-    ]
-
-
-def _need(inputs: SupplyInput, month: MonthSupply, per_watt: float) -> str:
-    return (
-        f"{month.use_wh_per_day:.0f} Wh / ({per_watt:.3g} Wh/W x {inputs.controller.efficiency:g} controller"
-        f" x {inputs.battery_efficiency:g} battery)"
-    )
-
-
-def _month_uses(month: MonthSupply) -> tuple[str, ...]:
-    return (
-        f"demand.energy_wh_per_day.{month.month}",
-        f"supply.yield_wh_per_w_day.{month.month}",
-        "storage.efficiency",
-    )

@@ -20,7 +20,7 @@ BATTERY_FIELDS = (
 
 
 def SUN_FIELDS(design: Design) -> tuple[Field, ...]:  # noqa: N802 - a list that depends on the design
-    """Place, array, module, controller, roof and its obstacles."""
+    """Place, array, module, controller, roof and its obstacles; then the income that is not the sun's."""
     obstacles: list[Field] = []
     for index, obstacle in enumerate(design.roof.obstacles):
         base = f"roof/obstacles/{index}"
@@ -57,6 +57,12 @@ def SUN_FIELDS(design: Design) -> tuple[Field, ...]:  # noqa: N802 - a list that
         Field("", "Roof"),
         *_all("roof", design.roof),
         *obstacles,
+        Field("", "Driving"),
+        *_all("alternator", design.alternator),
+        Field("", "Shore power"),
+        *_all("shore", design.shore),
+        Field("", "Generator"),
+        *_all("generator", design.generator),
     )  # fmt: skip
 
 
