@@ -1,0 +1,322 @@
+"""Hour-by-hour state of charge of many systems over many years, side by side.
+
+The hours of a year follow one another in Python; within an hour all years and all systems are one numpy array, a lane for
+each. Years are consecutive: a lane begins where the lane of the year before ended, the first year with a full battery.
+An hour's order of service: income feeds the loads first, what is left charges the battery as far as its limits allow,
+the rest is curtailed; what income does not cover is drawn, as far as there is charge above the reserve; the rest is unmet.
+
+Energies are in Wh at the battery's terminals, except what is stored: that is what the cells hold. Powers are means over
+an hour, so that they are the hour's energy in Wh too. Not modelled: capacity that shrinks at high current (Peukert),
+loads that stay off after a low-voltage cut-out, and voltage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import inf, isfinite
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from model.storage.weather import DAYS_OF_MONTH, DAYS_PER_YEAR, MONTH_OF_DAY
+from model.supply.sun import Floats
+
+FULL_SHARE = 0.98  # a battery this full counts as full; common practice, no source
+ROUNDING = 1e-9  # share of the capacity below which a difference is rounding
+PASSES = 6  # over the years, until each begins where the one before ended; see `simulate`
+FIRST_DAY = tuple(np.searchsorted(MONTH_OF_DAY, np.arange(13)).tolist())
+
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """A year's hours as the battery's terminals see them.
+
+    sun_w_per_w: (365, 24, years), behind the controller, per rated watt of array. The others are alike in all years, (365, 24):
+    other_w, income from elsewhere; load_w, what must run; waiting_w, what falls due but can wait; battery_c.
+    controller_limit_w: most power that the sun's controller passes.
+    """
+
+    sun_w_per_w: Floats
+    other_w: Floats
+    load_w: Floats
+    waiting_w: Floats
+    battery_c: Floats
+    controller_limit_w: float = inf
+
+    @property
+    def years(self) -> int:
+        return int(self.sun_w_per_w.shape[2])
+
+
+@dataclass(frozen=True, slots=True)
+class Bank:
+    """What holds for each watt-hour of rated capacity of one kind of battery.
+
+    usable_share: for each month, of the capacity, down to the reserve. charge_w_per_wh: largest charge power. Outside
+    charge_min_c to charge_max_c it takes no charge, while loads run on. acceptance_per_h: share of the room below full that
+    an hour of charging can fill; 1 for cells that take their current to the end. Loads that can wait take only what lies
+    above `wait_below` of the usable charge; at most `wait_days` days of them are owed, the rest is forgone.
+    """
+
+    usable_share: tuple[float, ...]
+    charge_efficiency: float = 1.0
+    discharge_efficiency: float = 1.0
+    charge_w_per_wh: float = inf
+    charge_min_c: float = -inf
+    charge_max_c: float = inf
+    acceptance_per_h: float = 1.0
+    wait_below: float = 0.5
+    wait_days: float = 1.0
+
+
+class Ledger(NamedTuple):
+    """Where the energy went: Wh by month, system and year, (12, systems, years).
+
+    sun + other = curtailed + used + lost + stored, and used + unmet + forgone + owed = what was asked for. `sun` is what the
+    array could give, `curtailed` what found no use or was refused; `unmet` essential use that was not served; `forgone` use
+    that waited too long, `owed` the change of what still waits; `lost` in charging and discharging; `stored` the change of
+    what the cells hold; `drawn` out of the cells.
+    """
+
+    sun: Floats
+    other: Floats
+    curtailed: Floats
+    used: Floats
+    unmet: Floats
+    forgone: Floats
+    owed: Floats
+    lost: Floats
+    stored: Floats
+    drawn: Floats
+
+
+class Trace(NamedTuple):
+    """Kept on request. stored_wh: at the end of each hour, (365, 24, systems, years); the rest by day, (365, systems, years)."""
+
+    stored_wh: Floats
+    income_wh: Floats
+    wanted_wh: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """What came of it. Flags by day, (365, systems, years): something essential went unmet; the battery was full at some
+    hour; charge was refused for cold or heat."""
+
+    ledger: Ledger
+    empty: Flags
+    full: Flags
+    locked: Flags
+    full_wh: Floats  # (systems,)
+    reserve_wh: Floats  # (12, systems)
+    trace: Trace | None
+
+    @property
+    def years(self) -> int:
+        return int(self.empty.shape[2])
+
+
+class _State(NamedTuple):
+    """What a lane carries into the next hour, (systems, years)."""
+
+    stored: Floats
+    owed: Floats
+
+    def copy(self) -> _State:
+        return _State(self.stored.copy(), self.owed.copy())
+
+
+def simulate(
+    hours: Hours,
+    bank: Bank,
+    array_w: Floats | float,
+    full_wh: Floats | float,
+    *,
+    trace: bool = False,
+    on_month: Callable[[float], None] | None = None,
+) -> Run:
+    """Run every system (pairs of `array_w` and `full_wh`) through all years of `hours`.
+
+    All lanes first begin full. Then they begin again from what the year before left, month after month, until a month ends
+    as it did before: from there on nothing changes. A battery that is full or empty once a year needs two passes; one that
+    never is gets `PASSES`, and its years then join to what the last pass but one left.
+    `on_month` is called after each month with the share of the first pass that is done; it may raise to stop.
+    Raises ValueError for arrays of the wrong shape and for values that are negative or not finite.
+    """
+    arrays, batteries = np.broadcast_arrays(np.atleast_1d(array_w), np.atleast_1d(full_wh))
+    systems = _Systems(hours, bank, arrays, batteries, trace)
+    start = systems.full_state()
+    ends: list[_State | None] = [None] * 12
+    for _ in range(PASSES):
+        state = start.copy()
+        for month in range(12):
+            systems.run_month(month, state)
+            known = ends[month]
+            if known is None:
+                if on_month is not None:
+                    on_month((month + 1) / 12)
+            elif systems.same(state, known):
+                break
+            ends[month] = state.copy()
+        last = ends[11]
+        assert last is not None  # the first pass runs to the end
+        following = systems.full_state()
+        following.stored[:, 1:], following.owed[:, 1:] = last.stored[:, :-1], last.owed[:, :-1]
+        if systems.same(following, start):
+            break
+        start = following
+    return systems.run()
+
+
+class _Systems:
+    """The lanes with their working space: arrays of (24, systems, years) for a day, used over and over."""
+
+    def __init__(self, hours: Hours, bank: Bank, array_w: Floats, full_wh: Floats, trace: bool) -> None:
+        _check(hours, bank, array_w, full_wh)
+        self.hours, self.bank = hours, bank
+        systems, years = len(full_wh), hours.years
+        lanes = (systems, years)
+        self.array_w = array_w.astype(float)[:, None]
+        self.full_wh = full_wh.astype(float)
+        self.full = np.repeat(self.full_wh[:, None], years, axis=1)
+        self.reserve_wh = (1 - np.array(bank.usable_share))[:, None] * self.full_wh
+        self.limit_w = np.minimum(bank.charge_w_per_wh, 1e3) * self.full  # no cell takes a thousand times its capacity
+        self.allowed = (hours.battery_c >= bank.charge_min_c) & (hours.battery_c <= bank.charge_max_c)
+        self.sun, self.net, self.surplus, self.need, self.charge, self.draw = np.empty((6, 24, *lanes))
+        self.stored = np.empty((24, *lanes))
+        self.served = np.empty((24, *lanes))
+        self.room = np.empty(lanes)
+        self.pace_w = float(hours.waiting_w.max())
+        self.ledger = Ledger(*np.zeros((len(Ledger._fields), 12, *lanes)))
+        self.empty, self.full_days, self.locked = np.zeros((3, DAYS_PER_YEAR, *lanes), dtype=bool)
+        self.trace: Trace | None = None
+        if trace:
+            by_day = np.zeros((2, DAYS_PER_YEAR, *lanes))
+            self.trace = Trace(np.empty((DAYS_PER_YEAR, 24, *lanes)), *by_day)
+
+    def full_state(self) -> _State:
+        return _State(self.full.copy(), np.zeros_like(self.full))
+
+    def same(self, one: _State, other: _State) -> bool:
+        within = ROUNDING * self.full
+        return bool(
+            np.all(np.abs(one.stored - other.stored) <= within) and np.all(np.abs(one.owed - other.owed) <= within)
+        )
+
+    def run(self) -> Run:
+        return Run(self.ledger, self.empty, self.full_days, self.locked, self.full_wh, self.reserve_wh, self.trace)
+
+    def run_month(self, month: int, state: _State) -> None:
+        """Take `state` from the month's beginning to its end and enter the month into the books."""
+        before = state.copy()
+        for account in self.ledger:
+            account[month] = 0.0
+        reserve = np.repeat(self.reserve_wh[month][:, None], self.hours.years, axis=1)
+        for day in range(FIRST_DAY[month], FIRST_DAY[month + 1]):
+            self._income(day)
+            self._hours_of_day(day, state, reserve)
+            self._enter(day, month)
+        self.ledger.stored[month] = state.stored - before.stored
+        self.ledger.owed[month] = state.owed - before.owed
+
+    def _income(self, day: int) -> None:
+        """`net`: income less essential use, before what can wait."""
+        np.multiply(self.hours.sun_w_per_w[day][:, None, :], self.array_w, out=self.sun)
+        np.minimum(self.sun, self.hours.controller_limit_w, out=self.net)
+        self.net += (self.hours.other_w[day] - self.hours.load_w[day])[:, None, None]
+
+    def _hours_of_day(self, day: int, state: _State, reserve: Floats) -> None:
+        bank, stored, room = self.bank, state.stored, self.room
+        due_w = self.hours.waiting_w[day]
+        waiting = bool(due_w.any() or state.owed.any())
+        limits = [self.limit_w if allowed else np.zeros_like(self.limit_w) for allowed in self.allowed[day]]
+        line = reserve + bank.wait_below * (self.full - reserve) if waiting else reserve
+        for hour in range(24):
+            net, surplus, need = self.net[hour], self.surplus[hour], self.need[hour]
+            charge, draw = self.charge[hour], self.draw[hour]
+            if waiting:
+                served = self.served[hour]
+                np.subtract(stored, line, out=served)
+                served *= bank.discharge_efficiency
+                np.clip(served, 0.0, self.pace_w, out=served)
+                state.owed[...] += due_w[hour]
+                np.minimum(served, state.owed, out=served)
+                state.owed[...] -= served
+                net -= served
+            np.maximum(net, 0.0, out=surplus)
+            np.subtract(surplus, net, out=need)
+            need *= 1 / bank.discharge_efficiency
+            np.minimum(surplus, limits[hour], out=charge)
+            charge *= bank.charge_efficiency
+            np.subtract(self.full, stored, out=room)
+            room *= bank.acceptance_per_h
+            np.minimum(charge, room, out=charge)
+            np.subtract(stored, reserve, out=room)
+            np.maximum(room, 0.0, out=room)
+            np.minimum(need, room, out=draw)
+            stored += charge
+            stored -= draw
+            self.stored[hour] = stored
+        if waiting:
+            self._give_up(day, state)
+        else:
+            self.served[...] = 0.0
+
+    def _give_up(self, day: int, state: _State) -> None:
+        """At the day's end at most `wait_days` days of what can wait stay owed."""
+        owed = np.minimum(state.owed, self.bank.wait_days * self.hours.waiting_w[day].sum())
+        self.ledger.forgone[MONTH_OF_DAY[day]] += state.owed - owed
+        state.owed[...] = owed
+
+    def _enter(self, day: int, month: int) -> None:
+        """The day's sums into the month's books, and its flags."""
+        hours, bank, books = self.hours, self.bank, self.ledger
+        charged, drawn = self.charge.sum(axis=0), self.draw.sum(axis=0)
+        sun, surplus = self.sun.sum(axis=0), self.surplus.sum(axis=0)
+        np.subtract(self.need, self.draw, out=self.draw)  # now what is missing
+        missing = self.draw.sum(axis=0)
+        unmet = missing * bank.discharge_efficiency
+        wanted = hours.load_w[day].sum() + self.served.sum(axis=0)
+        books.sun[month] += sun
+        books.other[month] += hours.other_w[day].sum()
+        books.curtailed[month] += surplus - charged / bank.charge_efficiency
+        if isfinite(hours.controller_limit_w):
+            books.curtailed[month] += np.maximum(self.sun - hours.controller_limit_w, 0.0).sum(axis=0)
+        books.used[month] += wanted - unmet
+        books.unmet[month] += unmet
+        books.lost[month] += charged * (1 / bank.charge_efficiency - 1) + drawn * (1 - bank.discharge_efficiency)
+        books.drawn[month] += drawn
+        small = ROUNDING * self.full
+        self.empty[day] = missing > small
+        self.full_days[day] = self.stored.max(axis=0) >= FULL_SHARE * self.full
+        if not self.allowed[day].all():
+            refused = np.where(self.allowed[day][:, None, None], 0.0, self.surplus).sum(axis=0)
+            self.locked[day] = (refused > small) & (self.stored.min(axis=0) < FULL_SHARE * self.full)
+        if self.trace is not None:
+            self.trace.stored_wh[day] = self.stored
+            self.trace.income_wh[day] = sun + hours.other_w[day].sum()
+            self.trace.wanted_wh[day] = wanted
+
+
+def _check(hours: Hours, bank: Bank, array_w: Floats, full_wh: Floats) -> None:
+    if hours.sun_w_per_w.ndim != 3 or hours.sun_w_per_w.shape[:2] != (DAYS_PER_YEAR, 24) or hours.years < 1:
+        raise ValueError("the sun takes 365 days of 24 hours in at least one year")
+    for name in ("sun_w_per_w", "other_w", "load_w", "waiting_w", "battery_c"):
+        values = getattr(hours, name)
+        if name != "sun_w_per_w" and values.shape != (DAYS_PER_YEAR, 24):
+            raise ValueError(f"{name} takes 365 days of 24 hours")
+        if not np.all(np.isfinite(values)) or (name != "battery_c" and np.any(values < 0)):
+            raise ValueError(f"{name} holds a number that is negative or not finite")
+    if not (np.all(np.isfinite(array_w)) and np.all(array_w >= 0)):
+        raise ValueError("an array has a rated power of 0 W or more")
+    if not (np.all(np.isfinite(full_wh)) and np.all(full_wh > 0)):
+        raise ValueError("a battery has a capacity above 0 Wh")
+    if len(bank.usable_share) != len(DAYS_OF_MONTH) or not all(0 < share <= 1 for share in bank.usable_share):
+        raise ValueError("the usable share takes twelve months, each above 0 and at most 1")
+    for name in ("charge_efficiency", "discharge_efficiency", "acceptance_per_h"):
+        if not 0 < getattr(bank, name) <= 1:
+            raise ValueError(f"{name} lies above 0 and is at most 1")
