@@ -192,7 +192,7 @@ def _steps(
 ) -> tuple[Step, ...]:
     steps: list[Step] = []
     for index, (load, part) in enumerate(zip(inputs.loads, parts, strict=True)):
-        steps += load_steps(index, load, part, inputs.system, inputs.inverter, inputs.month)
+        steps += load_steps(index, load, part, inputs)
     on_hours = hours_on(inputs, inputs.month)
     return (*steps, *total_steps(inputs, shares, months, on_hours), *side_steps(inputs, months, standing_wh, losses_wh))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from model.calendar import month_name
-from model.demand.heat import COLD_ROOM_C, HOT_WEEK_K, REFERENCE_C
+from model.demand.heat import COLD_ROOM_C, HOT_WEEK_K, REFERENCE_C, cabin_temperature_c
 from model.demand.inverter import CURVE_SOURCE
 from model.demand.load import CONSTANT_POWER_VOLTAGE, LoadDemand, device_power_w, standby_hours
 from model.demand.table import ALWAYS_ON_NAME, IDLE_NAME, DemandInput, LoadShare, MonthDemand
@@ -16,8 +16,9 @@ WIRING_SOURCE = "Sandia SAND87-7023 worksheet, block 18 (wire efficiency 0.98)"
 STAGE = "demand"
 
 
-def load_steps(index: int, load: Load, part: LoadDemand, system: System, inverter: Inverter, month: int) -> list[Step]:
-    """From one row of the load table to its energy a day at the battery in `month`."""
+def load_steps(index: int, load: Load, part: LoadDemand, inputs: DemandInput) -> list[Step]:
+    """From one row of the load table to its energy a day at the battery in the month looked at."""
+    system, inverter, month = inputs.system, inputs.inverter, inputs.month
     base = f"demand.load.{index}"
     steps: list[Step] = []
     if load.supply == "AC" and part.ac_w > 0:
@@ -35,12 +36,13 @@ def load_steps(index: int, load: Load, part: LoadDemand, system: System, inverte
         )
     duty = part.duty[month - 1]
     if load.follows_heat:
+        cabin_c = cabin_temperature_c(inputs.outside_c[month - 1], system.cabin_heated_to_c)
         steps.append(
             Step(
                 f"{base}.duty",
                 STAGE,
                 f"{load.name}: duty in {month_name(month)}",
-                f"{load.duty:.0%} x (cabin - {COLD_ROOM_C:g}) / ({REFERENCE_C:g} - {COLD_ROOM_C:g})",
+                f"{load.duty:.0%} x ({cabin_c:.3g} °C in the cabin - {COLD_ROOM_C:g}) / ({REFERENCE_C:g} - {COLD_ROOM_C:g})",
                 duty,
                 "",
                 "heat leak proportional to temperature difference (Newton's law of cooling), constant COP",
