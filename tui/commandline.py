@@ -98,8 +98,9 @@ def _open(arguments: Sequence[str]) -> int:
     collect_garbage_seldom()
     from tui.app import Ampledger
 
-    Ampledger(path).run()
-    return 0
+    app = Ampledger(path)
+    app.run()
+    return app.return_code or 0
 
 
 def collect_garbage_seldom() -> None:

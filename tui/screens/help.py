@@ -25,7 +25,7 @@ PURPOSE = {
     "Beside the wishes stands what speaks against the one under the cursor; c takes it.",
 }
 FIGURES = (
-    "Above stands what the plan comes to: shift+tab goes there, left and right choose a figure,\n"
+    "Above stands what the plan comes to: shift+tab goes there, left and right choose a figure, "
     "Enter shows how it was made."
 )
 
