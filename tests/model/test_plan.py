@@ -9,7 +9,19 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from model import edit, shelf
-from model.design import CHEMISTRIES, Array, Battery, Design, Load, Place, Roof, Weather
+from model.design import (
+    CHEMISTRIES,
+    Alternator,
+    Array,
+    Battery,
+    Design,
+    Generator,
+    Load,
+    Place,
+    Roof,
+    Shore,
+    Weather,
+)
 from model.plan import battery_temperature_c, plan
 from model.record.files import open_design
 from model.record.words import verdict
@@ -29,6 +41,17 @@ TROUBLED = (
         DEMO, loads=(Load(), Load("kettle", power_w=3000, hours_per_day=24, supply="AC", surge_w=9000), *DEMO.loads)
     ),
     replace(DEMO, loads=(Load("fan", power_w=9, hours_per_day=9, months=(7,)),), months_of_use=(1,)),
+    replace(DEMO, alternator=Alternator(True, "relay", 9.0), shore=Shore(2.0, 4.0, 90.0), battery=Battery("gel")),
+    replace(
+        DEMO, alternator=Alternator(True, "relay", 9.0, smart=False, vehicle_v=24.0), place=Place("", 21.3, -157.9)
+    ),
+    replace(
+        DEMO,
+        alternator=Alternator(True, driving_hours_per_week=9.0, charger_a=200.0, rating_a=70.0),
+        generator=Generator(5.0, 90.0),
+        place=Place("Inari", 68.9, 27.0),
+        battery=Battery(place="outside", installed_ah=100.0),
+    ),
 )
 
 
