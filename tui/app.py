@@ -6,10 +6,14 @@ Nothing heavy is imported here: the first paint shows the load table as it stand
 
 from __future__ import annotations
 
+from collections.abc import Awaitable
 from contextlib import ExitStack
+from importlib import import_module
+from inspect import isawaitable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from rich.cells import cell_len
 from textual import on, work
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
@@ -17,11 +21,12 @@ from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.widgets import ContentSwitcher, Static
 
 from model.design import Design
-from tui import edits, file_dialogs, session
-from tui.commands import EVERY_COMMAND, PLACES, active, footer
+from tui import session
+from tui.commands import EVERY_COMMAND, active, footer
 from tui.document import Document
 from tui.screens.loads import LoadsPlace
 from tui.screens.place import Place
+from tui.widgets.table_rows import fit
 from tui.widgets.verdict import Verdict
 
 if TYPE_CHECKING:
@@ -55,11 +60,18 @@ class Commands(Provider):
         return [(command, _runner(app, command.action)) for command in active(app.place)]
 
 
+async def _answered(waiting: Awaitable[object]) -> None:
+    await waiting
+
+
 def _runner(app: App[None], action: str) -> Any:
     async def run() -> None:
         await app.run_action(action)
 
     return run
+
+
+NEEDS_NO_DESIGN = ("looking.help_here", "file_dialogs.leave")
 
 
 class Ampledger(App[None]):
@@ -109,7 +121,8 @@ class Ampledger(App[None]):
         return self.query_one(f"#{self.place}", Place)
 
     def _show_heading(self) -> None:
-        left = self.session.title + (" *" if self.document is not None and self.document.dirty else "")
+        unsaved = self.document is not None and self.document.dirty
+        left = self.session.title + (" * unsaved, shift+S saves" if unsaved else "")
         right = ""
         if self.document is not None:
             from model.calendar import month_name
@@ -117,21 +130,24 @@ class Ampledger(App[None]):
             design = self.document.design
             right = f"{design.place.name} · {month_name(design.month)}"
         room = max(10, self.size.width - 2)
-        left = left[: max(0, room - len(right) - 1)]
-        self.query_one("#heading", Static).update(left + " " * (room - len(left) - len(right)) + right, layout=False)
+        right = fit(right, min(cell_len(right), max(room // 2, room - cell_len(left) - 1)))
+        self.query_one("#heading", Static).update(fit(left, room - cell_len(right) - 1) + " " + right, layout=False)
 
     def _show_keys(self) -> None:
         from rich.text import Text
 
         text = Text()
         for command in footer(self.place, self.size.width - 2):
-            text.append(command.key_text, style="bold")
-            text.append(f" {command.title}  ")
+            here = command.arguments == (self.place,)
+            text.append(f"{command.key_text}", style="bold reverse" if here else "bold")
+            text.append(f" {command.title}", style="reverse" if here else "")
+            text.append("  ")
         self.query_one("#keys", Static).update(text, layout=False)
 
     def on_resize(self) -> None:
-        self._show_heading()
-        self._show_keys()
+        # The app still has its old size while it hears of the new one.
+        self.call_after_refresh(self._show_heading)
+        self.call_after_refresh(self._show_keys)
 
     def say(self, message: str) -> None:
         """A routine message, on the line above the keys."""
@@ -248,21 +264,42 @@ class Ampledger(App[None]):
             self.say(f"{title} · u undoes")
         self.show_design()
 
-    # -- commands: places and figures ---------------------------------------------------------------------------
+    # -- commands -----------------------------------------------------------------------------------------------
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Commands of other places do not listen here, and none before the design is read or under a dialog."""
-        command = next((one for one in EVERY_COMMAND if one.action.split("(")[0] == action), None)
-        if command is None:
+        if action != "do":
             return True
-        if len(self.screen_stack) > 1 or (self.document is None and action not in ("help", "leave")):
+        command = next(one for one in EVERY_COMMAND if (one.does, *one.arguments) == parameters)
+        if len(self.screen_stack) > 1 or (self.document is None and command.does not in NEEDS_NO_DESIGN):
             return False
         return not command.places or self.place in command.places
 
-    async def action_go(self, place: str) -> None:
+    async def action_do(self, does: str, *arguments: str | int) -> None:
+        """Run the function behind a command; one that waits for a dialog runs beside the program."""
+        module, _, function = does.partition(".")
+        done = getattr(import_module(f"tui.{module}"), function)(self, *arguments)
+        if not isawaitable(done):
+            return
+        if any(command.does == does and command.asks for command in EVERY_COMMAND):
+            self.run_worker(_answered(done))
+        else:
+            await done
+
+    async def action_quit(self) -> None:
+        """Textual's own way out, which its palette offers, asks like ours."""
+        await self.action_do("file_dialogs.leave")
+
+    @on(Verdict.Asked)
+    async def _asked(self) -> None:
+        await self.action_do("looking.working")
+
+    async def go(self, place: str) -> None:
         """Go to a place; it is made on the first visit."""
         if not self.query(f"#{place}"):
             await self.query_one("#places", ContentSwitcher).mount(self._made(place))
+        if place != self.place:
+            self.say("")
         self.place = place
         # What is out of sight is not kept up to date: it is shown anew here.
         if self.document is not None:
@@ -281,151 +318,6 @@ class Ampledger(App[None]):
         from tui.screens.battery import BatteryPlace
 
         return BatteryPlace(id=place)
-
-    def action_working(self) -> None:
-        key = self.query_one(Verdict).chosen or self.here.figure_key()
-        if key == "findings":
-            self.action_findings()
-        else:
-            self.show_working(key)
-
-    @on(Verdict.Asked)
-    def _asked(self, event: Verdict.Asked) -> None:
-        if event.key == "findings":
-            self.action_findings()
-        else:
-            self.show_working(event.key)
-
-    def show_working(self, key: str | None) -> None:
-        """The chain of steps behind the figure `key`."""
-        steps = self.plan.chain(key) if self.plan is not None and key else ()
-        if not steps:
-            self.say("No working here: put the cursor on a figure that was worked out.")
-            return
-        from tui.screens.working import Working
-
-        self.push_screen(Working(steps))
-
-    @work
-    async def action_findings(self) -> None:
-        from tui.screens.findings import Findings
-
-        if self.plan is None:
-            return
-        path = await self.push_screen_wait(Findings(self.plan.findings))
-        if path is not None:
-            await self.go_to(path)
-
-    async def go_to(self, path: str) -> None:
-        """Put the cursor on the field at `path`, in whichever place shows it."""
-        for place in (self.place, *PLACES):
-            await self.action_go(place)
-            if self.here.go_to(path):
-                return
-        self.say(f"{path} is edited in the design file.")
-
-    def action_view(self) -> None:
-        self.say(self.here.next_view())
-
-    def action_help(self) -> None:
-        from tui.screens.help import Help
-
-        self.push_screen(Help(self.place))
-
-    def action_copy_text(self) -> None:
-        """This place as plain text, to the clipboard of the terminal."""
-        from model.record import as_text
-
-        if self.plan is None:
-            return
-        texts = {"loads": as_text.loads_text, "sun": as_text.sun_text, "battery": as_text.battery_text}
-        self.copy_to_clipboard(texts[self.place](self.plan))
-        self.say("Copied as text, where the terminal allows it; `ampledger plan FILE` prints the same.")
-
-    # -- commands: edits ----------------------------------------------------------------------------------------
-
-    def action_undo(self) -> None:
-        self._turned("undone", self.document.undo if self.document is not None else None)
-
-    def action_redo(self) -> None:
-        self._turned("done again", self.document.redo if self.document is not None else None)
-
-    def _turned(self, word: str, turn: Any) -> None:
-        title = turn() if turn is not None else None
-        self.say(f"{word}: {title}" if title else f"nothing to be {word}")
-        self.show_design()
-
-    def action_next_month(self) -> None:
-        edits.change_month(self, 1)
-
-    def action_previous_month(self) -> None:
-        edits.change_month(self, -1)
-
-    @work
-    async def action_place(self) -> None:
-        await edits.choose_place(self)
-
-    @work
-    async def action_pick_load(self) -> None:
-        await edits.pick_load(self)
-
-    def action_new_row(self) -> None:
-        edits.new_row(self)
-
-    def action_duplicate_row(self) -> None:
-        edits.duplicate_row(self)
-
-    def action_remove_row(self) -> None:
-        edits.remove_row(self)
-
-    def action_move_row(self, by: int) -> None:
-        edits.move_row(self, by)
-
-    def action_switch_row(self) -> None:
-        edits.switch_row(self)
-
-    @work
-    async def action_details(self) -> None:
-        await edits.details(self)
-
-    def action_choose(self) -> None:
-        edits.choose_chemistry(self)
-
-    @work
-    async def action_typed_weather(self) -> None:
-        await edits.typed_weather(self)
-
-    @work
-    async def action_weather_file(self) -> None:
-        await edits.weather_file(self)
-
-    # -- commands: files ----------------------------------------------------------------------------------------
-
-    @work
-    async def action_save(self) -> None:
-        await file_dialogs.save(self)
-
-    @work
-    async def action_save_as(self) -> None:
-        await file_dialogs.save_as(self)
-
-    @work
-    async def action_open(self) -> None:
-        await file_dialogs.open_file(self)
-
-    @work
-    async def action_new_design(self) -> None:
-        await file_dialogs.new_design(self)
-
-    @work
-    async def action_leave(self) -> None:
-        if await file_dialogs.may_leave(self):
-            self.session.close()
-            self.exit()
-
-    async def action_quit(self) -> None:
-        """Textual's own way out, which its palette offers, asks like ours."""
-        self.action_leave()
 
     def take_session(self, new: session.Session, document: Document) -> None:
         """Go on with another design file."""

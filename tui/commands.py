@@ -14,18 +14,26 @@ PLACE_TITLES = {"loads": "Loads", "sun": "Sun", "battery": "Battery"}
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """One command. `action` is the name of the app's action; `places` says where it is active, empty for everywhere.
+    """One command. `does` names the function behind it, "module.function" below tui, called with the app and `arguments`.
 
-    `footer` is the order in which the footer shows it, 0 for never.
+    `places` says where it is active, empty for everywhere; `footer` is the order in which the footer shows it, 0 for never;
+    `asks`: it opens a dialog and waits for the answer, while the program goes on.
     """
 
-    action: str
+    does: str
     keys: str
     title: str
     sentence: str
     places: tuple[str, ...] = ()
     footer: int = 0
     shown_key: str = ""
+    arguments: tuple[str | int, ...] = ()
+    asks: bool = False
+
+    @property
+    def action(self) -> str:
+        """The app's action, as bindings and the palette name it."""
+        return f"do({', '.join(repr(part) for part in (self.does, *self.arguments))})"
 
     @property
     def key_text(self) -> str:
@@ -34,47 +42,120 @@ class Command:
 
 
 EVERY_COMMAND: tuple[Command, ...] = (
-    Command("go('loads')", "l", "Loads", "Go to the load table: what runs, how much and how long.", footer=1),
     Command(
-        "go('sun')",
+        "looking.go",
+        "l",
+        "Loads",
+        "Go to the load table: what runs, how much and how long.",
+        footer=1,
+        arguments=("loads",),
+    ),
+    Command(
+        "looking.go",
         "s",
         "Sun",
         "Go to place, month, roof and array: what the sun gives there.",
         footer=2,
+        arguments=("sun",),
     ),
-    Command("go('battery')", "b", "Battery", "Go to the chemistries side by side.", footer=3),
-    Command("working", "w", "working", "Show how the figure under the cursor was made.", footer=4),
-    Command("findings", "f", "findings", "List what a careful friend would say; Enter goes to the cause.", footer=5),
-    Command("place", "p", "place", "Change the place: search by name, or type coordinates.", footer=7),
-    Command("next_month", "m", "month", "Look at the next month.", footer=8),
-    Command("previous_month", "M", "month back", "Look at the month before.", shown_key="shift+M"),
-    Command("undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=9),
-    Command("redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
-    Command("pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=10),
-    Command("new_row", "n", "new", "Add an empty row below the cursor.", ("loads", "sun"), footer=11),
-    Command("duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun")),
+    Command("looking.go", "b", "Battery", "Go to the chemistries side by side.", footer=3, arguments=("battery",)),
+    Command("looking.working", "w", "working", "Show how the figure under the cursor was made.", footer=7),
     Command(
-        "remove_row", "delete", "remove", "Remove the row; undo brings it back.", ("loads", "sun"), shown_key="Del"
+        "looking.findings",
+        "f",
+        "findings",
+        "List what a careful friend would say; Enter goes to the cause.",
+        footer=11,
+        asks=True,
     ),
-    Command("move_row(-1)", "K,shift+up", "move up", "Move the row up.", ("loads", "sun"), shown_key="shift+up"),
-    Command("move_row(1)", "J,shift+down", "move down", "Move the row down.", ("loads", "sun"), shown_key="shift+down"),
-    Command("switch_row", "x", "off/on", "Count the row or leave it out, without losing it.", ("loads",)),
     Command(
-        "details", "e", "details", "Edit every field of the row, also the rarely used ones.", ("loads",), footer=12
+        "edits.choose_place",
+        "p",
+        "place",
+        "Change the place: search by name, or type coordinates.",
+        footer=8,
+        asks=True,
     ),
-    Command("view", "v", "view", "Show the next picture or table of this place.", footer=13),
-    Command("choose", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=10),
+    Command("edits.change_month", "m", "month", "Look at the next month.", footer=9, arguments=(1,)),
+    Command("edits.change_month", "M", "month back", "Look at the month before.", shown_key="shift+M", arguments=(-1,)),
+    Command("edits.undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=10),
+    Command("edits.redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
+    Command("edits.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=5, asks=True),
+    Command("edits.new_row", "n", "new", "Add an empty row below the cursor.", ("loads", "sun"), footer=6),
+    Command("edits.duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun")),
     Command(
-        "typed_weather", "t", "own weather", "Type twelve monthly values instead of the built-in climate.", ("sun",)
+        "edits.remove_row",
+        "delete",
+        "remove",
+        "Remove the row; undo brings it back.",
+        ("loads", "sun"),
+        shown_key="Del",
     ),
-    Command("weather_file", "r", "weather file", "Read a weather file: TMY3, TMY2, EPW or PVGIS.", ("sun",)),
-    Command("save", "ctrl+s,S", "save", "Write the design to its file.", footer=14, shown_key="shift+S"),
-    Command("save_as", "A", "save as", "Write the design to another file.", shown_key="shift+A"),
-    Command("open", "o", "open", "Open a design file."),
-    Command("new_design", "N", "new design", "Begin an empty design.", shown_key="shift+N"),
-    Command("copy_text", "y", "copy", "Copy the plan of this place as plain text."),
-    Command("help", "question_mark,f1", "help", "What this place is for, and its keys.", footer=6, shown_key="?"),
-    Command("leave", "q,ctrl+q", "quit", "Leave; unsaved edits are asked about first."),
+    Command(
+        "edits.move_row",
+        "K,shift+up",
+        "move up",
+        "Move the row up.",
+        ("loads", "sun"),
+        shown_key="shift+up",
+        arguments=(-1,),
+    ),
+    Command(
+        "edits.move_row",
+        "J,shift+down",
+        "move down",
+        "Move the row down.",
+        ("loads", "sun"),
+        shown_key="shift+down",
+        arguments=(1,),
+    ),
+    Command("edits.switch_row", "x", "off/on", "Count the row or leave it out, without losing it.", ("loads",)),
+    Command(
+        "edits.details",
+        "e",
+        "details",
+        "Edit every field of the row, also the rarely used ones.",
+        ("loads",),
+        footer=13,
+        asks=True,
+    ),
+    Command("looking.view", "v", "view", "Show the next picture or table of this place.", footer=12),
+    Command("edits.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=5),
+    Command(
+        "edits.typed_weather",
+        "t",
+        "own weather",
+        "Type twelve monthly values instead of the built-in climate.",
+        ("sun",),
+        asks=True,
+    ),
+    Command(
+        "edits.weather_file", "r", "weather file", "Read a weather file: TMY3, TMY2, EPW or PVGIS.", ("sun",), asks=True
+    ),
+    Command(
+        "file_dialogs.save",
+        "ctrl+s,S",
+        "save",
+        "Write the design to its file.",
+        footer=14,
+        shown_key="shift+S",
+        asks=True,
+    ),
+    Command(
+        "file_dialogs.save_as", "A", "save as", "Write the design to another file.", shown_key="shift+A", asks=True
+    ),
+    Command("file_dialogs.open_file", "o", "open", "Open a design file.", asks=True),
+    Command("file_dialogs.new_design", "N", "new design", "Begin an empty design.", shown_key="shift+N", asks=True),
+    Command("looking.copy_text", "y", "copy", "Copy the plan of this place as plain text."),
+    Command(
+        "looking.help_here",
+        "question_mark,f1",
+        "help",
+        "What this place is for, and its keys.",
+        footer=4,
+        shown_key="?",
+    ),
+    Command("file_dialogs.leave", "q,ctrl+q", "quit", "Leave; unsaved edits are asked about first.", asks=True),
 )
 
 

@@ -21,6 +21,23 @@ def _design(app: Ampledger) -> Design:
     return app.document.design
 
 
+def undo(app: Ampledger) -> None:
+    """Take the last edit back."""
+    assert app.document is not None
+    _turned(app, "undone", app.document.undo())
+
+
+def redo(app: Ampledger) -> None:
+    """Make the edit again that was taken back."""
+    assert app.document is not None
+    _turned(app, "done again", app.document.redo())
+
+
+def _turned(app: Ampledger, word: str, title: str | None) -> None:
+    app.say(f"{word}: {title}" if title else f"nothing to be {word}")
+    app.show_design()
+
+
 def change_month(app: Ampledger, by: int) -> None:
     """Look at the next month, or the one before."""
     design = _design(app)
@@ -107,12 +124,14 @@ def _insert(app: Ampledger, load: Load, title: str, *, begin_edit: bool) -> None
 
 
 def duplicate_row(app: Ampledger) -> None:
+    """Copy the row under the cursor below itself."""
     path, index = _row(app)
     if index is not None:
         app.edit(edit.duplicate(_design(app), path, index), "row copied")
 
 
 def remove_row(app: Ampledger) -> None:
+    """Remove the row under the cursor."""
     path, index = _row(app)
     if index is not None:
         name = edit.get(_design(app), f"{path}/{index}/name")
@@ -120,6 +139,7 @@ def remove_row(app: Ampledger) -> None:
 
 
 def move_row(app: Ampledger, by: int) -> None:
+    """Move the row under the cursor by `by` places."""
     path, index = _row(app)
     if index is not None:
         app.edit(edit.move(_design(app), path, index, by), "row moved")

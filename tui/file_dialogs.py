@@ -85,6 +85,13 @@ async def new_design(app: Ampledger) -> None:
     app.say("A new design: p sets the place, a picks typical loads, shift+S saves.")
 
 
+async def leave(app: Ampledger) -> None:
+    """End the program, after the question about unsaved edits."""
+    if await may_leave(app):
+        app.session.close()
+        app.exit()
+
+
 async def may_leave(app: Ampledger) -> bool:
     """Whether the design in hand may be left: it is saved, or the person says so."""
     if app.document is None or not app.document.dirty:

@@ -119,7 +119,7 @@ async def _on_screen(edits: MakeEdits, design: Design, place: str) -> list[float
         times = []
         async with app.run_test(size=(80, 24)) as pilot:
             await app.painted.wait()
-            await app.action_go(place)
+            await app.go(place)
             for number, one in enumerate(edits(design, SHIFT)):
                 await pilot.pause(0.02)
                 app.painted.clear()

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from importlib import import_module
+from inspect import iscoroutinefunction
+
 import pytest
+from rich.cells import cell_len
 
 from tests.tui.conftest import NARROW, opened, press, screen_text, settled, type_text
 from tui.commands import EVERY_COMMAND, PLACES, active, footer
 
 GO = {"loads": "l", "sun": "s", "battery": "b"}
-LEAVING = {"leave", "save", "save_as", "open", "new_design"}  # those ask or go; the journeys test them
+LEAVING = {
+    f"file_dialogs.{name}" for name in ("leave", "save", "save_as", "open_file", "new_design")
+}  # those ask or go; the journeys test them
 
 
 def test_no_key_is_claimed_twice_in_one_place():
@@ -22,16 +29,47 @@ def test_the_footer_never_exceeds_its_line():
         for width in (40, 60, 78, 118, 158):
             shown = footer(place, width)
             assert sum(len(one.key_text) + len(one.title) + 3 for one in shown) <= width
-    assert {"go('loads')", "go('sun')", "go('battery')", "working", "help"} <= {
-        one.action for one in footer("loads", 78)
-    }
+    everywhere = {"l", "s", "b", "question_mark,f1", "w", "p", "m"}
+    own = {"loads": {"a", "n"}, "sun": set(), "battery": {"c"}}
+    for place in PLACES:
+        assert everywhere | own[place] <= {one.keys for one in footer(place, 78)}
+
+
+async def test_the_heading_keeps_its_width_whatever_the_names():
+    async with opened() as pilot:
+        app = pilot.app
+        design = app.document.design
+        place = replace(design.place, name="東京湾 🚐 " + "a very long name of a marsh " * 4)
+        app.edit(replace(design, place=place), "place")
+        await settled(pilot)
+        heading = screen_text(app).splitlines()[0]
+        assert cell_len(heading) <= 80
+        assert "shift+S saves" in heading and heading.rstrip().endswith("…")
+
+
+async def test_heading_and_footer_follow_the_terminal_size():
+    async with opened() as pilot:
+        for width in (120, 60, 80):
+            await pilot.resize_terminal(width, 24)
+            await pilot.pause(0.05)
+            lines = screen_text(pilot.app).splitlines()
+            assert cell_len(lines[0].rstrip()) == width - 1  # one cell of padding at each side
+            assert lines[-1].count("  ") == len(footer("loads", width - 2)) - 1
+
+
+async def test_what_was_said_in_one_place_is_not_left_standing_in_another():
+    async with opened() as pilot:
+        await press(pilot, "s", "v")
+        assert "month by month" in screen_text(pilot.app)
+        await press(pilot, "b")
+        assert "month by month" not in screen_text(pilot.app)
 
 
 @pytest.mark.parametrize("place", PLACES)
 async def test_every_key_of_a_place_is_answered(place):
     async with opened(size=NARROW) as pilot:
         for command in active(place):
-            if command.action in LEAVING:
+            if command.does in LEAVING:
                 continue
             for key in command.keys.split(","):
                 await press(pilot, GO[place])
@@ -98,8 +136,9 @@ async def test_help_lists_every_key_of_the_place():
 
 
 def test_every_command_has_words_and_an_action():
-    from tui.app import Ampledger
-
     for command in EVERY_COMMAND:
         assert command.title and command.sentence.endswith(".")
-        assert hasattr(Ampledger, "action_" + command.action.split("(")[0])
+        module, _, function = command.does.partition(".")
+        behind = getattr(import_module(f"tui.{module}"), function)
+        assert iscoroutinefunction(behind) or not command.asks
+        assert behind.__doc__

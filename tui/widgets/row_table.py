@@ -32,7 +32,7 @@ class RowTable(DataTable[Text]):
         & > .datatable--header, &:focus > .datatable--header {
             background: $panel; color: $foreground; text-style: bold; background-tint: $foreground 0%;
         }
-        & > .datatable--cursor { background: $background; color: $foreground; text-style: bold underline; }
+        & > .datatable--cursor { background: $background; color: $foreground; text-style: none; }
         &:focus > .datatable--cursor { background: $background; color: $foreground; text-style: reverse; }
         & > .datatable--fixed, & > .datatable--even-row, & > .datatable--odd-row { background: $background; }
         & > .datatable--hover { background: $panel; }

@@ -1,0 +1,73 @@
+"""The commands that show something and change nothing: places, working, findings, views, help, text."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from model.record import as_text
+from tui.commands import PLACES
+from tui.widgets.verdict import Verdict
+
+if TYPE_CHECKING:
+    from tui.app import Ampledger
+
+
+async def go(app: Ampledger, place: str) -> None:
+    """Go to a place."""
+    await app.go(place)
+
+
+async def go_to(app: Ampledger, path: str) -> None:
+    """Put the cursor on the field at `path`, in whichever place shows it."""
+    for place in (app.place, *PLACES):
+        await app.go(place)
+        if app.here.go_to(path):
+            return
+    app.say(f"{path} is edited in the design file.")
+
+
+async def working(app: Ampledger) -> None:
+    """The chain of steps behind the figure under the cursor, or behind the one chosen on the verdict line."""
+    key = app.query_one(Verdict).chosen or app.here.figure_key()
+    if key == "findings":
+        await app.action_do("looking.findings")
+        return
+    steps = app.plan.chain(key) if app.plan is not None and key else ()
+    if not steps:
+        app.say("No working here: put the cursor on a figure that was worked out.")
+        return
+    from tui.screens.working import Working
+
+    app.push_screen(Working(steps))
+
+
+async def findings(app: Ampledger) -> None:
+    """The list of findings; choosing one goes to its cause."""
+    from tui.screens.findings import Findings
+
+    if app.plan is None:
+        return
+    path = await app.push_screen_wait(Findings(app.plan.findings))
+    if path is not None:
+        await go_to(app, path)
+
+
+def view(app: Ampledger) -> None:
+    """The next picture or table of this place."""
+    app.say(app.here.next_view())
+
+
+def help_here(app: Ampledger) -> None:
+    """What this place is for, and its keys."""
+    from tui.screens.help import Help
+
+    app.push_screen(Help(app.place))
+
+
+def copy_text(app: Ampledger) -> None:
+    """This place as plain text, to the clipboard of the terminal."""
+    if app.plan is None:
+        return
+    texts = {"loads": as_text.loads_text, "sun": as_text.sun_text, "battery": as_text.battery_text}
+    app.copy_to_clipboard(texts[app.place](app.plan))
+    app.say("Copied as text, where the terminal allows it; `ampledger plan FILE` prints the same.")
