@@ -62,7 +62,8 @@ def sun_text(plan: Plan) -> str:
     """Month by month: irradiation, yield, harvest and use; then what the array would have to be."""
     supply = plan.supply
     if supply is None:
-        return f"SUN\nThere is no climate data for {plan.design.place.name}: the finding below says the way out."
+        lost = f"There is no climate data for {plan.design.place.name}: the finding below says the way out."
+        return "\n".join(line for line in ("SUN", lost, _other_income(plan, None)) if line)
     rows = [
         (
             SHORT_MONTHS[one.month - 1],
@@ -91,20 +92,19 @@ def sun_text(plan: Plan) -> str:
     return "SUN, per day\n" + _table(heads, rows) + "\n" + "\n".join(line for line in lines if line)
 
 
-def _other_income(plan: Plan, month: MonthSupply) -> str:
+def _other_income(plan: Plan, month: MonthSupply | None) -> str:
     """What comes in besides the sun and the array for the rest; "" where nothing does."""
     if not plan.income.sources:
         return ""
-    each = ", ".join(
-        f"{source.name} {show(source.wh_per_day[month.month - 1], 'energy')}" for source in plan.income.sources
-    )
+    looked_at = plan.design.month
+    each = ", ".join(f"{one.name} {show(one.wh_per_day[looked_at - 1], 'energy')}" for one in plan.income.sources)
+    told = f"Other income a day in {month_name(looked_at)}: {each}"
+    if month is None:
+        return f"{told}."
     if month.left_for_sun_wh_per_day <= 0:
-        return f"Other income a day in {month_name(month.month)}: {each}; nothing is left for the sun."
-    rest = _watts(month.needed_for_rest_w, month.needed_for_rest_cautious_w)
-    return (
-        f"Other income a day in {month_name(month.month)}: {each};"
-        f" {show(month.left_for_sun_wh_per_day, 'energy')} of the use are left for the sun: {rest}."
-    )
+        return f"{told}; nothing is left for the sun."
+    left = show(month.left_for_sun_wh_per_day, "energy")
+    return f"{told}; {left} of the use are left for the sun: {_watts(month.needed_for_rest_w, month.needed_for_rest_cautious_w)}."
 
 
 def _needed(month: MonthSupply) -> str:

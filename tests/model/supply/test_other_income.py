@@ -310,6 +310,13 @@ def test_without_sun_other_income_can_carry_the_day() -> None:
     assert not says(shore, "array/count", "warning")
 
 
+def test_without_climate_data_other_income_is_told_all_the_same() -> None:
+    island = edit.put(edit.put(HERON, "place/latitude_deg", 21.3), "place/longitude_deg", -157.85)
+    made = plan(replace(island, alternator=CAR))
+    assert made.supply is None and "driving 291 Wh." in sun_text(made)
+    assert made.working["supply.other_income_wh_per_day"].value == pytest.approx(2040 / 7)
+
+
 def test_the_battery_of_the_design_sets_the_cold_limit() -> None:
     """Outside in Lapland LFP gets nothing in January, AGM does (Battery University BU-410: 0 and -20 °C)."""
     north = edit.put(edit.put(HERON, "place/latitude_deg", 65.0), "place/longitude_deg", 25.0)
