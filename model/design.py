@@ -171,8 +171,8 @@ class Array:
     mismatch: float = typed("percent", "mismatch", "Loss: mismatch", 0.0, low=0, high=0.5)
     wiring: float = typed("percent", "wiring", "Loss: wiring", 0.02, low=0, high=0.5)
     connections: float = typed("percent", "connections", "Loss: connections", 0.005, low=0, high=0.5)
-    light_induced: float = typed("percent", "light_induced", "Loss: light-induced degradation", 0.015, low=0, high=0.5)
-    nameplate: float = typed("percent", "nameplate", "Loss: nameplate rating", 0.01, low=0, high=0.5)
+    light_induced: float = typed("percent", "light_induced", "Loss: light-induced", 0.015, low=0, high=0.5)
+    nameplate: float = typed("percent", "nameplate", "Loss: nameplate", 0.01, low=0, high=0.5)
 
 
 @dataclass(frozen=True, slots=True)

@@ -150,6 +150,8 @@ def yields(
     power = _power_w_per_w(plane, cell, module, array, controller, system_v) * kept_after_losses(array)
 
     typical, cautious = power[:, :CLASSES].mean(axis=1), power[:, CLASSES:].mean(axis=1)
+    # A steep panel near the equator can gain a hair from more diffuse light; nobody should plan with that.
+    cautious = np.minimum(cautious, typical)
     hourly = typical.reshape(12, 24, -1).mean(axis=2)
     on_plane = plane.global_w_per_m2[:, :CLASSES].mean(axis=1).sum(axis=1) * STEP_H / 1000
     return tuple(
