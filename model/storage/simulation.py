@@ -24,6 +24,7 @@ from model.storage.weather import DAYS_OF_MONTH, DAYS_PER_YEAR, MONTH_OF_DAY
 from model.supply.sun import Floats
 
 FULL_SHARE = 0.98  # a battery this full counts as full; common practice, no source
+WAIT_BELOW = 0.3  # of the usable charge, below which people put off what can wait; common practice, no source
 ROUNDING = 1e-9  # share of the capacity below which a difference is rounding
 PASSES = 6  # over the years, until each begins where the one before ended; see `simulate`
 FIRST_DAY = tuple(np.searchsorted(MONTH_OF_DAY, np.arange(13)).tolist())
@@ -69,7 +70,7 @@ class Bank:
     charge_min_c: float = -inf
     charge_max_c: float = inf
     acceptance_per_h: float = 1.0
-    wait_below: float = 0.5
+    wait_below: float = WAIT_BELOW
     wait_days: float = 1.0
 
 
@@ -77,9 +78,9 @@ class Ledger(NamedTuple):
     """Where the energy went: Wh by month, system and year, (12, systems, years).
 
     sun + other = curtailed + used + lost + stored, and used + unmet + forgone + owed = what was asked for. `sun` is what the
-    array could give, `curtailed` what found no use or was refused; `unmet` essential use that was not served; `forgone` use
-    that waited too long, `owed` the change of what still waits; `lost` in charging and discharging; `stored` the change of
-    what the cells hold; `drawn` out of the cells.
+    array could give, `curtailed` what found no use or was refused; `unmet` essential use that was not served; of the use that
+    can wait `due` is all, `forgone` what waited too long, `owed` the change of what still waits; `lost` in charging and
+    discharging; `stored` the change of what the cells hold; `drawn` out of the cells.
     """
 
     sun: Floats
@@ -87,6 +88,7 @@ class Ledger(NamedTuple):
     curtailed: Floats
     used: Floats
     unmet: Floats
+    due: Floats
     forgone: Floats
     owed: Floats
     lost: Floats
@@ -288,6 +290,7 @@ class _Systems:
             books.curtailed[month] += np.maximum(self.sun - hours.controller_limit_w, 0.0).sum(axis=0)
         books.used[month] += wanted - unmet
         books.unmet[month] += unmet
+        books.due[month] += hours.waiting_w[day].sum()
         books.lost[month] += charged * (1 / bank.charge_efficiency - 1) + drawn * (1 - bank.discharge_efficiency)
         books.drawn[month] += drawn
         small = ROUNDING * self.full

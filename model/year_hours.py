@@ -1,0 +1,174 @@
+"""A plan as the simulation needs it: its year hour by hour at the battery's terminals, and its battery.
+
+numpy and the simulation are imported on first use.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from math import exp
+from typing import TYPE_CHECKING
+
+from model.demand.load import LoadDemand
+from model.plan import NIGHT_COLD_K, UNKNOWN_C, Plan, battery_temperature_c
+from model.storage.chemistry import Chemistry, chemistries
+from model.storage.standby import DAYS_PER_MONTH
+from model.storage.table import Option
+from model.storage.temperature import temperature_factor
+
+if TYPE_CHECKING:
+    from model.design import Array, Controller, Module
+    from model.storage.simulation import Bank, Hours
+    from model.supply.climate import Climate
+    from model.supply.sun import Floats
+
+DRIVES_AT_H, PLUGS_IN_AT_H, RUNS_AT_H = 10, 20, 18
+"""The hour at which driving, a night on shore and the generator begin. Common practice, no source."""
+
+LEAD_ACCEPTANCE_PER_H = 1 - exp(-0.2 / 0.15)
+"""Share of what is missing that an hour of charging fills in a lead-acid battery near full: current C/5 to 85 % of charge, then
+falling with what is missing, as in `model.supply.other_income`. Common practice, no source."""
+
+
+class NoYear(ValueError):
+    """A plan that cannot be simulated; the text is a sentence for the person who asked."""
+
+
+def bank_of(plan: Plan, option: Option) -> Bank:
+    """What the simulation knows of a new battery of that chemistry.
+
+    The usable share is the depth of discharge over the month's temperature factor, as in the sizing. Rated energy is what
+    comes out, so that all losses are counted while charging.
+    """
+    from model.storage.simulation import Bank
+
+    kind = chemistries()[option.chemistry]
+    cold_c = battery_temperature_c(plan.design.battery, plan.design.system, _outside_c(plan))
+    factors = (temperature_factor(kind.temperature_table, celsius) for celsius in cold_c)
+    return Bank(
+        usable_share=tuple(min(1.0, option.depth_of_discharge / factor) for factor in factors),
+        charge_efficiency=kind.round_trip_efficiency,
+        charge_w_per_wh=kind.charge_a_per_ah,
+        charge_min_c=kind.charge_temperature_min_c,
+        charge_max_c=kind.charge_temperature_max_c,
+        acceptance_per_h=LEAD_ACCEPTANCE_PER_H if kind.lead else 1.0,
+    )
+
+
+def own_drain_w(kind: Chemistry, installed_wh: float) -> float:
+    """What the battery takes itself: its electronics, and self-discharge at the rate of a full one."""
+    return kind.own_drain_wh_per_day / 24 + installed_wh * kind.self_discharge_per_month / DAYS_PER_MONTH / 24
+
+
+def hours_of(plan: Plan, option: Option, years: int, seed: int) -> Hours:
+    """The plan's year at the battery's terminals, hour by hour."""
+    import numpy as np
+
+    from model.storage.simulation import Hours
+    from model.storage.weather import by_day
+    from model.supply.module_yield import charging_v
+
+    if plan.climate is None or plan.supply is None:
+        raise NoYear("The place has no climate data, so that its weather cannot be drawn.")
+    load_w, waiting_w = _use_w(plan)
+    drain_w = own_drain_w(chemistries()[option.chemistry], option.installed_wh)
+    controller = plan.design.controller
+    return Hours(
+        sun_w_per_w=_sun_w_per_w(
+            plan.climate, plan.design.module, plan.design.array, controller, plan.design.system.nominal_v, years, seed
+        ),
+        other_w=_other_w(plan),
+        load_w=by_day(np.array(load_w) + drain_w),
+        waiting_w=by_day(waiting_w),
+        battery_c=_battery_c(plan),
+        controller_limit_w=controller.limit_a * charging_v(plan.design.system.nominal_v),
+    )
+
+
+def on_the_road(plan: Plan) -> set[int]:
+    """Months of use, and the month looked at, which is asked about in any case."""
+    return {*plan.design.months_of_use, plan.design.month}
+
+
+def _use_w(plan: Plan) -> tuple[list[list[float]], list[list[float]]]:
+    """Twelve days of 24 hours: what must run, and what can wait. A van that is not used draws what always runs."""
+    must, can_wait = [], []
+    loads = zip(plan.design.loads, plan.demand.parts, strict=True)
+    waiting: list[LoadDemand] = [part for load, part in loads if load.need == "can wait"]
+    for month in plan.demand.months:
+        if month.month not in on_the_road(plan):
+            must.append([plan.demand.standing_wh_per_day / 24] * 24)
+            can_wait.append([0.0] * 24)
+            continue
+        later = [sum(part.mean_w(month.month, hour) for part in waiting) for hour in range(24)]
+        can_wait.append(later)
+        must.append([max(0.0, whole - part) for whole, part in zip(month.profile_w, later, strict=True)])
+    return must, can_wait
+
+
+def _other_w(plan: Plan) -> Floats:
+    """What the chargers offer in each hour of the year, (365, 24): driving and generator an equal part every day, shore power
+    in as many nights a week as typed, spread over the week. The battery's limits are the simulation's business."""
+    import numpy as np
+
+    from model.storage.weather import MONTH_OF_DAY
+    from model.supply.module_yield import charging_v
+    from model.supply.other_income import LEAD_ACCEPTANCE
+
+    days = np.arange(len(MONTH_OF_DAY))
+    used = np.isin(MONTH_OF_DAY + 1, sorted(on_the_road(plan)))
+    offered = np.zeros((len(days), 24))
+    lead = chemistries()[plan.storage.chosen.chemistry].lead
+    for source in plan.income.sources:
+        watts = source.charger_a * charging_v(plan.design.system.nominal_v)
+        watts *= source.share / (LEAD_ACCEPTANCE if lead else 1.0)
+        if source.key == "shore":
+            nights = plan.design.shore.nights_per_week
+            plugged = np.floor((days + 1) * nights / 7) > np.floor(days * nights / 7)
+            offered += watts * plugged[:, None] * _spread(source.hours_per_week / nights, PLUGS_IN_AT_H)
+        else:
+            offered += watts * _spread(
+                source.hours_per_week / 7, DRIVES_AT_H if source.key == "alternator" else RUNS_AT_H
+            )
+    return np.asarray(offered * used[:, None])
+
+
+@lru_cache(maxsize=3)
+def _sun_w_per_w(
+    climate: Climate, module: Module, array: Array, controller: Controller, system_v: float, years: int, seed: int
+) -> Floats:
+    """Power behind the controller for each rated watt, (365, 24, years): one synthetic weather for all sizes and chemistries."""
+    import numpy as np
+
+    from model.storage.weather import MONTH_OF_DAY, synthetic_days
+    from model.supply.hourly_yield import day_shapes, hourly_yield_w_per_w
+
+    shapes = day_shapes(climate, module, array, controller, system_v)
+    days = synthetic_days(climate.quantiles_kwh_per_m2_day, years, seed)
+    hourly = hourly_yield_w_per_w(days, MONTH_OF_DAY, shapes) * controller.efficiency
+    found = np.ascontiguousarray(hourly.transpose(1, 2, 0))
+    found.setflags(write=False)
+    return found
+
+
+def _spread(hours: float, start_h: int) -> Floats:
+    """Share of each clock hour that lies within `hours` hours from `start_h` on, over midnight where need be."""
+    import numpy as np
+
+    after = (np.arange(24) - start_h) % 24
+    return np.asarray(np.clip(hours - after, 0.0, 1.0))
+
+
+def _battery_c(plan: Plan) -> Floats:
+    """At the battery in each hour: outside it swings with the air, in locker and cabin the month's temperature holds."""
+    from model.storage.weather import hourly_temperature_c
+
+    battery = plan.design.battery
+    month_c = battery_temperature_c(battery, plan.design.system, _outside_c(plan))
+    if battery.place == "outside":
+        return hourly_temperature_c([celsius + NIGHT_COLD_K for celsius in month_c], NIGHT_COLD_K)
+    return hourly_temperature_c(month_c, 0.0)
+
+
+def _outside_c(plan: Plan) -> tuple[float, ...]:
+    return plan.climate.temperature_c if plan.climate is not None else UNKNOWN_C
