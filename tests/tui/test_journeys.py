@@ -248,6 +248,24 @@ async def test_a_field_is_edited_without_moving_to_its_value_first():
         assert app.document.design.battery.chemistry == "NMC"
 
 
+async def test_no_label_of_sun_is_cut_in_a_narrow_terminal():
+    async with opened() as pilot:
+        await press(pilot, "s")
+        fields = pilot.app.here.fields
+        rows = [fields.get_row_at(index)[0] for index in range(fields.row_count)]
+        assert len(rows) > 50  # those of the demonstration, whose names are short
+        assert not [str(label) for label in rows if "…" in str(label)]
+
+
+async def test_a_place_without_climate_names_every_way_on_in_sun():
+    async with opened() as pilot:
+        await pilot.press("p")
+        await type_text(pilot, "21.3, -157.85")
+        await press(pilot, "enter", "s")
+        text = screen_text(pilot.app)
+        assert all(way in text for way in ("No climate data for this place", "t types", "r reads", "p changes"))
+
+
 async def test_typed_months_are_not_dropped_on_one_key():
     async with opened() as pilot:
         app = pilot.app

@@ -18,6 +18,26 @@ BATTERY_FIELDS = (
     Field("battery/installed_ah", "Battery already there", empty="none"),
 )
 
+SHORT_LABELS = {
+    "module/voc_v": "Voc, open circuit",
+    "module/vmp_v": "Vmp, at most power",
+    "module/isc_a": "Isc, short circuit",
+    "module/imp_a": "Imp, at most power",
+    "module/power_per_k": "Power per kelvin",
+    "module/voc_per_k": "Voc per kelvin",
+    "controller/limit_v": "Largest voltage in",
+    "controller/limit_a": "Largest current out",
+    "roof/length_m": "Length along van",
+    "roof/width_m": "Width across van",
+    "alternator/fitted": "Charges the battery",
+    "alternator/kind": "Through",
+    "alternator/charger_a": "Current to battery",
+    "alternator/efficiency": "Charger efficiency",
+    "alternator/vehicle_load_a": "Vehicle's own draw",
+    "alternator/cable_drop_v": "Drop of its cables",
+}
+"""Labels that stay whole in the narrow list of Sun, under its headings; in the words that stand on a module's own label."""
+
 
 def SUN_FIELDS(design: Design) -> tuple[Field, ...]:  # noqa: N802 - a list that depends on the design
     """Place, array, module, controller, roof and its obstacles; then the income that is not the sun's."""
@@ -25,7 +45,7 @@ def SUN_FIELDS(design: Design) -> tuple[Field, ...]:  # noqa: N802 - a list that
     for index, obstacle in enumerate(design.roof.obstacles):
         base = f"roof/obstacles/{index}"
         obstacles += [
-            Field("", f"On the roof: {obstacle.name}"),
+            Field("", f"Roof: {obstacle.name}"),
             Field(f"{base}/name", "Name"),
             Field(f"{base}/x_m"),
             Field(f"{base}/y_m"),
@@ -73,4 +93,4 @@ def record_fields(path: str, record: object) -> tuple[Field, ...]:
 
 def _all(path: str, record: object) -> tuple[Field, ...]:
     kind: type = type(record)
-    return tuple(Field(f"{path}/{name}") for name in entries(kind))
+    return tuple(Field(f"{path}/{name}", SHORT_LABELS.get(f"{path}/{name}", "")) for name in entries(kind))

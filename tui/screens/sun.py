@@ -94,9 +94,10 @@ class SunPlace(Place):
     def show_plan(self, plan: Plan) -> None:
         figures, months = self.query_one("#sun-figures", EditTable), self.query_one("#sun-months", EditTable)
         if plan.supply is None or plan.climate is None:
-            figures.set_rows([Row("none", {"figure": "No climate data for this place", "value": ""})])
+            ways = ("t types twelve months", "r reads a weather file", "p changes the place")
+            figures.set_rows(Row(f"way.{way[0]}", {"figure": way, "value": ""}) for way in ways)
             months.set_rows([])
-            self.query_one(YearChart).show(Year((), title="No climate data: t types own values, p changes the place"))
+            self.query_one(YearChart).show(Year((), title="No climate data for this place"))
             return
         supply = plan.supply
         figures.set_rows(figure_rows(plan, supply))
@@ -184,7 +185,7 @@ def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
         ("supply.poa_kwh_per_m2_day", "Sun on the panel", f"{month.poa_kwh_per_m2_day:.2f} kWh/m2"),
         ("supply.yield_wh_per_w_day", "Yield of one watt", f"{month.yield_wh_per_w_day:.2f} Wh"),
         ("supply.temperature_c", "Air, mean", f"{month.temperature_c:.1f} °C"),
-        ("supply.array_w", f"Array, {wiring.count} modules", show(supply.array_w, "power")),
+        ("supply.array_w", f"Array, {wiring.count - wiring.idle} modules", show(supply.array_w, "power")),
         ("supply.harvest_wh_per_day", "Harvest a day", show(month.harvest_wh_per_day, "energy")),
         ("demand.energy_wh_per_day", "Use a day", show(month.use_wh_per_day, "energy")),
         ("supply.array_needed_w", f"Array needed, {name}", show(month.needed_w, "power")),
