@@ -1,0 +1,72 @@
+"""Families of fuses: their standard ratings, and the short-circuit current that each can break."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+
+from model import shelf
+
+TABLE = "fuses.csv"
+FULL_V_PER_NOMINAL = 14 / 12
+"""A fuse for a 12, 24 or 48 V system is rated for 14, 28 or 56 V at least. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class FuseFamily:
+    """One kind of fuse. interrupting_a: rated voltage in V -> largest current in A that it breaks at that voltage, rising V."""
+
+    name: str
+    form: str
+    ratings_a: tuple[float, ...]
+    interrupting_a: Mapping[float, float]
+    source: str
+
+    def breaks_a(self, system_v: float) -> float:
+        """Short-circuit current that it can break in a system of that nominal voltage, A; 0 where its voltage is too low."""
+        full_v = system_v * FULL_V_PER_NOMINAL
+        return next((amps for volts, amps in self.interrupting_a.items() if volts >= full_v - 1e-9), 0.0)
+
+    def rating_a(self, least_a: float) -> float | None:
+        """The smallest standard rating that is not below `least_a`; None where the family ends before."""
+        at = bisect_left(self.ratings_a, least_a - 1e-9)
+        return self.ratings_a[at] if at < len(self.ratings_a) else None
+
+
+@cache
+def families() -> dict[str, FuseFamily]:
+    """Name -> family, the small and cheap ones first. Treat the answer as read-only: it is shared."""
+    found: dict[str, FuseFamily] = {}
+    for row in shelf.rows(TABLE):
+        name = row["family"]
+        before = dict(found[name].interrupting_a) if name in found else {}
+        found[name] = FuseFamily(
+            name,
+            row["form"],
+            tuple(float(rating) for rating in row["ratings_a"].split()),
+            MappingProxyType({**before, float(row["rated_v"]): float(row["interrupting_a"])}),
+            f"{row['source']} ({row['certainty']})",
+        )
+    return found
+
+
+@cache
+def _breaking(system_v: float) -> tuple[tuple[FuseFamily, float], ...]:
+    return tuple((family, family.breaks_a(system_v)) for family in families().values())
+
+
+def smallest_family(least_a: float, system_v: float, prospective_a: float) -> tuple[FuseFamily, float] | None:
+    """Of the families that can break `prospective_a`, the one with the smallest rating >= `least_a`, the first of equals.
+
+    A family whose rated voltage is too low for the system is never taken; None where there is none.
+    """
+    best: tuple[FuseFamily, float] | None = None
+    for family, breaks_a in _breaking(system_v):
+        if breaks_a >= prospective_a and breaks_a > 0:
+            rating_a = family.rating_a(least_a)
+            if rating_a is not None and (best is None or rating_a < best[1]):
+                best = family, rating_a
+    return best

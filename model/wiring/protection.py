@@ -1,0 +1,190 @@
+"""What stands between each source and each run: fuses by what must pass them, and the metres before the first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from model.wiring.circuit import Circuit, End, PointLoad, Protection, Run, Source, Tree
+from model.wiring.fuses import families, smallest_family
+
+CONTINUOUS = 1.25
+"""Protection over continuous load: NEC 210.20(A), 215.3, from memory, to be checked; the 80 % of breaker makers' sheets."""
+
+LARGEST_STEP = 1.5
+"""A fuse may be that much larger than the smallest one for the sake of its family; common practice, no source."""
+
+INCH_M = 0.0254
+BARE_M, SHEATHED_M, AT_BATTERY_M, AT_CHARGER_M = 7 * INCH_M, 40 * INCH_M, 72 * INCH_M, 1.8
+
+
+@dataclass(frozen=True, slots=True)
+class Hop:
+    """One run walked away from a source: run as index, `here` and `there` as places; forward: from its start to its end."""
+
+    run: int
+    here: int
+    there: int
+    forward: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Guard:
+    """What protects one run from one source: the smallest rating between them, None where there is nothing."""
+
+    source: Source
+    run: int
+    rating_a: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Exposure:
+    """Conductor between a source and the first protection on a way: its length, whether all is sheathed, and where it ends.
+
+    protected: False where the way ends (at `run`'s far end) without any protection at all.
+    """
+
+    source: Source
+    run: int
+    metres: float
+    sheathed: bool
+    protected: bool
+
+
+def design_current_a(source: Source, load: PointLoad) -> float:
+    """The largest current that a load draws for long: at the lowest voltage it may meet, a resistance at the highest.
+
+    The lowest is that of a low battery or of the running one less the permitted drop (IEEE 1013 takes 95 % of nominal).
+    """
+    if load.law == "resistance":
+        return load.current_a(max(source.running_v, source.low_v))
+    return load.current_a(min(source.low_v, source.running_v - load.drop_limit * source.nominal_v))
+
+
+def needed_a(circuit: Circuit, shape: Tree) -> list[float]:
+    """For each run, what its protection must pass: 1.25 x continuous + 1.0 x other loads beyond it."""
+    beyond = [0.0] * len(shape.points)
+    for load in circuit.loads:
+        if load.point in shape.place:
+            factor = CONTINUOUS if load.continuous else 1.0
+            beyond[shape.place[load.point]] += factor * design_current_a(circuit.source, load)
+    found = [0.0] * len(circuit.runs)
+    for place in range(len(shape.points) - 1, 0, -1):
+        found[shape.order[place - 1]] = beyond[place]
+        beyond[shape.parent[place]] += beyond[place]
+    return found
+
+
+def chosen(
+    protection: Protection, least_a: float, system_v: float, prospective_a: float, must_break: bool
+) -> Protection:
+    """The protection with rating and family filled in as far as a standard one exists.
+
+    Typed values stay. Without a typed family: the one with the smallest rating that can break the prospective current. Beyond
+    the first device, where a main fuse stands behind it, not at the price of a rating that protects nothing: more than
+    `LARGEST_STEP` above the smallest there is, the small one stays, and a finding tells the rest.
+    """
+    asked_a = least_a if protection.rating_a is None else protection.rating_a
+    if protection.family is not None:
+        family = families().get(protection.family)
+        rating_a = family.rating_a(asked_a) if family else None
+        return _filled(protection, rating_a, protection.family)
+    small = smallest_family(asked_a, system_v, 0.0)
+    if small is None:
+        return protection
+    breaking = None
+    if protection.interrupting_a is None:
+        breaking = smallest_family(asked_a, system_v, prospective_a)
+    if breaking is None or (breaking[1] > small[1] * LARGEST_STEP and not must_break):
+        breaking = small
+    return _filled(protection, breaking[1], breaking[0].name)
+
+
+def _filled(protection: Protection, rating_a: float | None, family: str) -> Protection:
+    return Protection(
+        protection.rating_a if protection.rating_a is not None else rating_a,
+        family,
+        protection.distance_m,
+        protection.sheathed,
+        protection.holder_a,
+        protection.interrupting_a,
+    )
+
+
+def devices(run: Run) -> Iterator[tuple[End, Protection]]:
+    """The protections of a run with the ends at which they are."""
+    if run.protection is not None:
+        yield "start", run.protection
+    if run.end_protection is not None:
+        yield "end", run.end_protection
+
+
+def outward(shape: Tree, place: int) -> Iterator[Hop]:
+    """All runs in the order in which current from `place` would reach them, against the tree's direction where it must."""
+    touching: list[list[Hop]] = [[] for _ in shape.points]
+    for end in range(1, len(shape.points)):
+        start, run = shape.parent[end], shape.order[end - 1]
+        touching[start].append(Hop(run, start, end, True))
+        touching[end].append(Hop(run, end, start, False))
+    waiting, seen = list(touching[place]), {place}
+    for hop in waiting:  # grows while it is walked
+        if hop.there not in seen:
+            seen.add(hop.there)
+            waiting += touching[hop.there]
+            yield hop
+
+
+def sources(circuit: Circuit, shape: Tree) -> list[Source]:
+    """All sources that hang on the tree, the feeding one first."""
+    return [circuit.source, *(one for one in circuit.others if one.point in shape.place)]
+
+
+def guards(circuit: Circuit, shape: Tree) -> tuple[tuple[Guard, ...], tuple[Exposure, ...]]:
+    """What protects every run from every source, and the conductor that nothing protects. Ratings must be filled in.
+
+    A device passes a fault's current in either direction, so the one at the end of a run that a source reaches first protects
+    that run and all beyond; the smallest rating passed so far is what counts. A device without a rating is none.
+    """
+    found: list[Guard] = []
+    exposed: list[Exposure] = []
+    for source in sources(circuit, shape):
+        start = shape.place[source.point]
+        before: dict[int, tuple[float | None, float, bool]] = {start: (None, 0.0, True)}
+        for hop in outward(shape, start):
+            run = circuit.runs[hop.run]
+            rating_a, metres, sheathed = before[hop.here]
+            near, far = run.protection, run.end_protection
+            if not hop.forward:
+                near, far = far, near
+            if near is not None and near.rating_a is not None:
+                if rating_a is None:
+                    whole = sheathed and near.sheathed
+                    exposed.append(Exposure(source, hop.run, metres + near.distance_m, whole, True))
+                rating_a = near.rating_a if rating_a is None else min(rating_a, near.rating_a)
+            found.append(Guard(source, hop.run, rating_a))
+            if rating_a is None:
+                metres, sheathed = metres + run.length_m, sheathed and run.sheathed
+            if far is not None and far.rating_a is not None:
+                if rating_a is None:
+                    exposed.append(Exposure(source, hop.run, max(metres - far.distance_m, 0.0), sheathed, True))
+                rating_a = far.rating_a if rating_a is None else min(rating_a, far.rating_a)
+            elif rating_a is None and _ends(shape, hop):
+                exposed.append(Exposure(source, hop.run, metres, sheathed, False))
+            before[hop.there] = (rating_a, metres, sheathed)
+    return tuple(found), tuple(exposed)
+
+
+def _ends(shape: Tree, hop: Hop) -> bool:
+    """Whether no further run leaves the far end of the hop."""
+    return hop.there not in shape.parent if hop.forward else hop.there == 0 and shape.parent.count(0) == 1
+
+
+def unprotected_limit_m(source: Source, sheathed: bool) -> tuple[float, str]:
+    """Length of conductor allowed before the first protection, and by which rule."""
+    if source.kind == "battery" and sheathed:
+        return AT_BATTERY_M, "33 CFR 183.460(a), 72 inches, from memory, to be checked against the standard"
+    if source.kind in ("alternator", "charger", "controller"):
+        return AT_CHARGER_M, "ISO 13297:2020, 12.3, 1.8 m, in an extract"
+    if sheathed:
+        return SHEATHED_M, "33 CFR 183.455, 40 inches in a sheath or enclosure"
+    return BARE_M, "33 CFR 183.455, 7 inches"

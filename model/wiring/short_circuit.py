@@ -1,0 +1,81 @@
+"""Short-circuit current of a battery, and at every point of a circuit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from math import inf
+
+from model import shelf
+from model.wiring.circuit import Circuit, Source, Tree
+from model.wiring.conductors import PER_K
+from model.wiring.flow import line
+from model.wiring.protection import outward, sources
+
+TABLE = "cell_resistance.csv"
+
+
+@dataclass(frozen=True, slots=True)
+class Prospective:
+    """Current into a dead short: most_a cold and new, for what a fuse must break; least_a warm and worn, for what must blow it.
+
+    most_a is infinite where nobody knows the resistance behind the source and nothing limits it.
+    """
+
+    most_a: float
+    least_a: float
+
+
+@cache
+def cell_resistance_mohm_ah(chemistry: str) -> tuple[float, float, str]:
+    """Resistance of a cell times its capacity, least and most, and the source. Raises KeyError for an unknown chemistry."""
+    for row in shelf.rows(TABLE):
+        if row["chemistry"] == chemistry:
+            least, most = float(row["cell_least_mohm_ah"]), float(row["cell_most_mohm_ah"])
+            return least, most, f"{row['source']} ({row['certainty']})"
+    raise KeyError(chemistry)
+
+
+def bank_ohm(cell_mohm_ah: float, cells_series: int, string_ah: float, strings: int, links_ohm: float = 0.0) -> float:
+    """Resistance of a battery: cells in series add, strings in parallel divide; links_ohm: those of one string."""
+    return (cell_mohm_ah / 1000 / string_ah * cells_series + links_ohm) / strings
+
+
+def short_circuit_a(emf_v: float, ohm: float) -> float:
+    """I = U / R; infinite without resistance."""
+    return emf_v / ohm if ohm > 0 else inf
+
+
+def prospective(circuit: Circuit, shape: Tree, source: Source | None = None) -> tuple[Prospective, ...]:
+    """The prospective current from one source (the feeding one) at every place of the tree, conductors chosen.
+
+    most_a: full source, least resistance behind it, conductors at 20 °C, no contacts. least_a: running voltage, most
+    resistance, conductors as hot as their insulation bears, contacts and joints counted; arcs are not.
+    """
+    source = source or circuit.source
+    start = shape.place[source.point]
+    least_ohm, most_ohm = {start: source.ohm_least or 0.0}, {start: source.ohm_most or source.ohm_least or 0.0}
+    for hop in outward(shape, start):
+        one = line(circuit.runs[hop.run])
+        least_ohm[hop.there] = least_ohm[hop.here] + one.ohm_20c
+        most_ohm[hop.there] = most_ohm[hop.here] + one.ohm_20c * (1 + PER_K * (one.hottest_c - 20)) + one.fixed_ohm
+    limit_a = inf if source.limited_a is None else source.limited_a
+    return tuple(
+        Prospective(
+            min(limit_a, inf if source.ohm_least is None else short_circuit_a(source.full_v, least_ohm[place])),
+            min(limit_a, short_circuit_a(source.running_v, most_ohm[place])),
+        )
+        for place in range(len(shape.points))
+    )
+
+
+def at_devices(circuit: Circuit, shape: Tree) -> dict[tuple[int, str], float]:
+    """(run, end) -> the largest prospective current there from any one source: what a device at that end must break."""
+    found: dict[tuple[int, str], float] = {}
+    for source in sources(circuit, shape):
+        currents = prospective(circuit, shape, source)
+        for end in range(1, len(shape.points)):
+            run = shape.order[end - 1]
+            for name, place in (("start", shape.parent[end]), ("end", end)):
+                found[run, name] = max(found.get((run, name), 0.0), currents[place].most_a)
+    return found
