@@ -11,14 +11,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from threading import Lock
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
-from model.calendar import month_name
 from model.plan import Plan
 from model.storage.chemistry import chemistries
 from model.storage.table import Option
-from model.working import Step, chain
+from model.working import Finding, Step, chain
 from model.year_hours import NoYear, bank_of, hours_of
+from model.year_working import findings, steps
 
 if TYPE_CHECKING:
     from model.design import Design
@@ -30,11 +30,6 @@ __all__ = ["Cancelled", "NoYear", "Year", "battery_map", "chances", "lightest_sy
 YEARS, SEED = 100, 1
 MAP_YEARS = 20
 KG_PER_W = 0.055  # framed modules of 100 to 200 W, where none is typed; common practice, no source
-
-SOURCE = (
-    "simulation, hour by hour, of {years} years of synthetic days (Gaussian copula, lag-1 1/3, 5 % common to a month; "
-    "seed {seed})"
-)
 
 
 class Cancelled(Exception):
@@ -48,8 +43,10 @@ class Year:
     plan: Plan
     years: int
     seed: int
+    sunshine: float
     odds: Odds
     steps: tuple[Step, ...]
+    findings: tuple[Finding, ...]
 
     @property
     def month(self) -> MonthOdds:
@@ -66,16 +63,26 @@ def year(
     *,
     years: int = YEARS,
     seed: int = SEED,
+    sunshine: float = 1.0,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Year:
     """The chosen chemistry of `plan` through `years` years.
 
+    `sunshine` scales the climate's irradiation, to see what hangs on it: 0.9 for a place a tenth duller than its climate says.
     `progress` hears the share done, `cancelled` is asked on the way. Raises NoYear where the place has no climate, Cancelled
     where `cancelled` says so.
     """
-    found = chances(plan, plan.storage.chosen.chemistry, years=years, seed=seed, progress=progress, cancelled=cancelled)
-    return Year(plan, years, seed, found, _steps(plan, found, seed))
+    found = chances(
+        plan,
+        plan.storage.chosen.chemistry,
+        years=years,
+        seed=seed,
+        sunshine=sunshine,
+        progress=progress,
+        cancelled=cancelled,
+    )
+    return Year(plan, years, seed, sunshine, found, steps(plan, found, seed, sunshine), findings(plan, found))
 
 
 def chances(
@@ -84,11 +91,13 @@ def chances(
     *,
     years: int = YEARS,
     seed: int = SEED,
+    sunshine: float = 1.0,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Odds:
     """The odds of one chemistry, as sized in `plan`, in the same weather as all others. Raises as `year`; KeyError if unknown."""
-    known = _answers.get((plan.design, chemistry, years, seed))
+    key = (plan.design, chemistry, years, seed, sunshine)
+    known = _answers.get(key)
     if known is not None:
         return known
     from model.storage.odds import odds
@@ -96,7 +105,7 @@ def chances(
 
     option = _option(plan, chemistry)
     run = simulate(
-        hours_of(plan, option, years, seed),
+        hours_of(plan, option, years, seed, sunshine),
         bank_of(plan, option),
         plan.supply.array_w if plan.supply is not None else 0.0,
         option.installed_wh,
@@ -104,7 +113,7 @@ def chances(
         on_month=_watched(progress, cancelled),
     )
     found = odds(run, chemistries()[chemistry], heat_ageing=option.heat_ageing)
-    _answers.put((plan.design, chemistry, years, seed), found)
+    _answers.put(key, found)
     return found
 
 
@@ -117,6 +126,7 @@ def battery_map(
     months: Sequence[int] | None = None,
     years: int = MAP_YEARS,
     seed: int = SEED,
+    sunshine: float = 1.0,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> ChanceMap:
@@ -127,7 +137,7 @@ def battery_map(
     from model.storage.systems import chance_map
 
     option = _option(plan, chemistry)
-    hours = replace(hours_of(plan, option, years, seed), controller_limit_w=inf)
+    hours = replace(hours_of(plan, option, years, seed, sunshine), controller_limit_w=inf)
     chosen = months or (plan.design.month,)
     return chance_map(hours, bank_of(plan, option), array_w, full_wh, chosen, _watched(progress, cancelled))
 
@@ -141,6 +151,7 @@ def lightest_system(
     months: Sequence[int] | None = None,
     years: int = MAP_YEARS,
     seed: int = SEED,
+    sunshine: float = 1.0,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Fit | None:
@@ -153,7 +164,7 @@ def lightest_system(
     option = _option(plan, chemistry)
     module, use = plan.design.module, max(month.energy_wh_per_day for month in plan.demand.months)
     return lightest(
-        replace(hours_of(plan, option, years, seed), controller_limit_w=inf),
+        replace(hours_of(plan, option, years, seed, sunshine), controller_limit_w=inf),
         bank_of(plan, option),
         array_w,
         target,
@@ -165,20 +176,23 @@ def lightest_system(
     )
 
 
+Key: TypeAlias = "tuple[Design, str, int, int, float]"
+
+
 class _Answers:
     """The last odds by what they depend on; a worker thread may ask while another does."""
 
     def __init__(self, most: int) -> None:
         self._most, self._lock = most, Lock()
-        self._found: OrderedDict[tuple[Design, str, int, int], Odds] = OrderedDict()
+        self._found: OrderedDict[Key, Odds] = OrderedDict()
 
-    def get(self, key: tuple[Design, str, int, int]) -> Odds | None:
+    def get(self, key: Key) -> Odds | None:
         with self._lock:
             if key in self._found:
                 self._found.move_to_end(key)
             return self._found.get(key)
 
-    def put(self, key: tuple[Design, str, int, int], odds: Odds) -> None:
+    def put(self, key: Key, odds: Odds) -> None:
         with self._lock:
             self._found[key] = odds
             while len(self._found) > self._most:
@@ -206,69 +220,3 @@ def _watched(progress: Callable[[float], None] | None, cancelled: Callable[[], b
             progress(share)
 
     return watch
-
-
-def _steps(plan: Plan, found: Odds, seed: int) -> tuple[Step, ...]:
-    """The working of the odds: each figure, how it was counted, and what went in."""
-    chosen, years = plan.storage.chosen.chemistry, found.years
-    source = SOURCE.format(years=years, seed=seed)
-    base = (f"storage.{chosen}.installed_wh", f"storage.{chosen}.depth_of_discharge", "supply.array_w")
-    steps = []
-    for month in found.months:
-        name, number = month_name(month.month), month.month
-        key = f"storage.chance_of_empty_day.{number}"
-        uses = (*base, f"supply.yield_wh_per_w_day.{number}", f"demand.energy_wh_per_day.{number}")
-        counted = f"empty days / days of {years} times {name}; {month.bad_months} of {years} have one"
-        error = f"{100 * month.chance_error:.2g} % (1σ)"
-        chance = 100 * month.chance_of_empty_day
-        steps += [
-            Step(key, "storage", f"Chance of an empty day, {name}", f"{counted}; ±{error}", chance, "%", source, uses),
-            Step(
-                f"storage.unmet_fraction.{number}",
-                "storage",
-                f"Use that goes unmet, {name}",
-                "unmet energy / all use but what was put off for good",
-                100 * month.unmet_fraction,
-                "%",
-                source,
-                uses,
-            ),
-        ]
-    whole = tuple(f"storage.chance_of_empty_day.{month.month}" for month in found.months)
-    spread = f"mean of {years} years, ±{found.empty_days_error:.2g} (1σ)"
-    wear = (
-        f"1 / {found.wear_per_year:.3g} a year, each day one cycle of its depth (Palmgren and Miner), or the calendar's"
-    )
-    steps += [
-        Step(
-            "storage.empty_days",
-            "storage",
-            "Empty days a year",
-            spread,
-            found.empty_days_per_year,
-            "days",
-            source,
-            whole,
-        ),
-        Step(
-            "storage.full_cycles",
-            "storage",
-            "Full cycles a year",
-            "energy drawn / rated energy",
-            found.full_cycles_per_year,
-            "",
-            source,
-            base,
-        ),
-        Step(
-            "storage.simulated_life",
-            "storage",
-            "Life at this use, simulated",
-            wear,
-            found.life_years,
-            "years",
-            source,
-            base,
-        ),
-    ]
-    return tuple(steps)

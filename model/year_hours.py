@@ -60,8 +60,8 @@ def own_drain_w(kind: Chemistry, installed_wh: float) -> float:
     return kind.own_drain_wh_per_day / 24 + installed_wh * kind.self_discharge_per_month / DAYS_PER_MONTH / 24
 
 
-def hours_of(plan: Plan, option: Option, years: int, seed: int) -> Hours:
-    """The plan's year at the battery's terminals, hour by hour."""
+def hours_of(plan: Plan, option: Option, years: int, seed: int, sunshine: float = 1.0) -> Hours:
+    """The plan's year at the battery's terminals, hour by hour; every day brings `sunshine` times what the climate says."""
     import numpy as np
 
     from model.storage.simulation import Hours
@@ -75,7 +75,14 @@ def hours_of(plan: Plan, option: Option, years: int, seed: int) -> Hours:
     controller = plan.design.controller
     return Hours(
         sun_w_per_w=_sun_w_per_w(
-            plan.climate, plan.design.module, plan.design.array, controller, plan.design.system.nominal_v, years, seed
+            plan.climate,
+            plan.design.module,
+            plan.design.array,
+            controller,
+            plan.design.system.nominal_v,
+            years,
+            seed,
+            sunshine,
         ),
         other_w=_other_w(plan),
         load_w=by_day(np.array(load_w) + drain_w),
@@ -135,7 +142,14 @@ def _other_w(plan: Plan) -> Floats:
 
 @lru_cache(maxsize=3)
 def _sun_w_per_w(
-    climate: Climate, module: Module, array: Array, controller: Controller, system_v: float, years: int, seed: int
+    climate: Climate,
+    module: Module,
+    array: Array,
+    controller: Controller,
+    system_v: float,
+    years: int,
+    seed: int,
+    sunshine: float,
 ) -> Floats:
     """Power behind the controller for each rated watt, (365, 24, years): one synthetic weather for all sizes and chemistries."""
     import numpy as np
@@ -144,7 +158,7 @@ def _sun_w_per_w(
     from model.supply.hourly_yield import day_shapes, hourly_yield_w_per_w
 
     shapes = day_shapes(climate, module, array, controller, system_v)
-    days = synthetic_days(climate.quantiles_kwh_per_m2_day, years, seed)
+    days = sunshine * synthetic_days(climate.quantiles_kwh_per_m2_day, years, seed)
     hourly = hourly_yield_w_per_w(days, MONTH_OF_DAY, shapes) * controller.efficiency
     found = np.ascontiguousarray(hourly.transpose(1, 2, 0))
     found.setflags(write=False)

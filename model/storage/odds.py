@@ -14,7 +14,8 @@ import numpy as np
 
 from model.storage.chemistry import Chemistry
 from model.storage.life import cycles_at_depth, life_years
-from model.storage.simulation import FIRST_DAY, Flags, Run
+from model.storage.simulation import FIRST_DAY
+from model.storage.simulation_table import Flags, Run
 from model.storage.weather import DAYS_OF_MONTH, DAYS_PER_YEAR
 from model.supply.sun import Floats
 

@@ -13,113 +13,21 @@ loads that stay off after a low-voltage cut-out, and voltage.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from math import inf, isfinite
+from math import isfinite
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
-from model.storage.weather import DAYS_OF_MONTH, DAYS_PER_YEAR, MONTH_OF_DAY
+from model.storage.simulation_table import Bank, Hours, Ledger, Run, Trace, check
+from model.storage.weather import DAYS_PER_YEAR, MONTH_OF_DAY
 from model.supply.sun import Floats
 
+__all__ = ["FIRST_DAY", "Bank", "Hours", "Ledger", "Run", "Trace", "simulate"]
+
 FULL_SHARE = 0.98  # a battery this full counts as full; common practice, no source
-WAIT_BELOW = 0.3  # of the usable charge, below which people put off what can wait; common practice, no source
 ROUNDING = 1e-9  # share of the capacity below which a difference is rounding
 PASSES = 6  # over the years, until each begins where the one before ended; see `simulate`
 FIRST_DAY = tuple(np.searchsorted(MONTH_OF_DAY, np.arange(13)).tolist())
-
-Flags = NDArray[np.bool_]
-
-
-@dataclass(frozen=True, slots=True)
-class Hours:
-    """A year's hours as the battery's terminals see them.
-
-    sun_w_per_w: (365, 24, years), behind the controller, per rated watt of array. The others are alike in all years, (365, 24):
-    other_w, income from elsewhere; load_w, what must run; waiting_w, what falls due but can wait; battery_c.
-    controller_limit_w: most power that the sun's controller passes.
-    """
-
-    sun_w_per_w: Floats
-    other_w: Floats
-    load_w: Floats
-    waiting_w: Floats
-    battery_c: Floats
-    controller_limit_w: float = inf
-
-    @property
-    def years(self) -> int:
-        return int(self.sun_w_per_w.shape[2])
-
-
-@dataclass(frozen=True, slots=True)
-class Bank:
-    """What holds for each watt-hour of rated capacity of one kind of battery.
-
-    usable_share: for each month, of the capacity, down to the reserve. charge_w_per_wh: largest charge power. Outside
-    charge_min_c to charge_max_c it takes no charge, while loads run on. acceptance_per_h: share of the room below full that
-    an hour of charging can fill; 1 for cells that take their current to the end. Loads that can wait take only what lies
-    above `wait_below` of the usable charge; at most `wait_days` days of them are owed, the rest is forgone.
-    """
-
-    usable_share: tuple[float, ...]
-    charge_efficiency: float = 1.0
-    discharge_efficiency: float = 1.0
-    charge_w_per_wh: float = inf
-    charge_min_c: float = -inf
-    charge_max_c: float = inf
-    acceptance_per_h: float = 1.0
-    wait_below: float = WAIT_BELOW
-    wait_days: float = 1.0
-
-
-class Ledger(NamedTuple):
-    """Where the energy went: Wh by month, system and year, (12, systems, years).
-
-    sun + other = curtailed + used + lost + stored, and used + unmet + forgone + owed = what was asked for. `sun` is what the
-    array could give, `curtailed` what found no use or was refused; `unmet` essential use that was not served; of the use that
-    can wait `due` is all, `forgone` what waited too long, `owed` the change of what still waits; `lost` in charging and
-    discharging; `stored` the change of what the cells hold; `drawn` out of the cells.
-    """
-
-    sun: Floats
-    other: Floats
-    curtailed: Floats
-    used: Floats
-    unmet: Floats
-    due: Floats
-    forgone: Floats
-    owed: Floats
-    lost: Floats
-    stored: Floats
-    drawn: Floats
-
-
-class Trace(NamedTuple):
-    """Kept on request. stored_wh: at the end of each hour, (365, 24, systems, years); the rest by day, (365, systems, years)."""
-
-    stored_wh: Floats
-    income_wh: Floats
-    wanted_wh: Floats
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """What came of it. Flags by day, (365, systems, years): something essential went unmet; the battery was full at some
-    hour; charge was refused for cold or heat."""
-
-    ledger: Ledger
-    empty: Flags
-    full: Flags
-    locked: Flags
-    full_wh: Floats  # (systems,)
-    reserve_wh: Floats  # (12, systems)
-    trace: Trace | None
-
-    @property
-    def years(self) -> int:
-        return int(self.empty.shape[2])
 
 
 class _State(NamedTuple):
@@ -178,7 +86,7 @@ class _Systems:
     """The lanes with their working space: arrays of (24, systems, years) for a day, used over and over."""
 
     def __init__(self, hours: Hours, bank: Bank, array_w: Floats, full_wh: Floats, trace: bool) -> None:
-        _check(hours, bank, array_w, full_wh)
+        check(hours, bank, array_w, full_wh)
         self.hours, self.bank = hours, bank
         systems, years = len(full_wh), hours.years
         lanes = (systems, years)
@@ -233,40 +141,48 @@ class _Systems:
 
     def _hours_of_day(self, day: int, state: _State, reserve: Floats) -> None:
         bank, stored, room = self.bank, state.stored, self.room
-        due_w = self.hours.waiting_w[day]
-        waiting = bool(due_w.any() or state.owed.any())
-        limits = [self.limit_w if allowed else np.zeros_like(self.limit_w) for allowed in self.allowed[day]]
+        waiting = bool(self.hours.waiting_w[day].any() or state.owed.any())
         line = reserve + bank.wait_below * (self.full - reserve) if waiting else reserve
+        limit = np.where(self.allowed[day][:, None, None], self.limit_w, 0.0)
+        if not waiting:  # nothing depends on the charge yet: the whole day at once
+            self.served[...] = 0.0
+            self._split(self.net, self.surplus, self.need, self.charge, limit)
         for hour in range(24):
-            net, surplus, need = self.net[hour], self.surplus[hour], self.need[hour]
             charge, draw = self.charge[hour], self.draw[hour]
             if waiting:
-                served = self.served[hour]
-                np.subtract(stored, line, out=served)
-                served *= bank.discharge_efficiency
-                np.clip(served, 0.0, self.pace_w, out=served)
-                state.owed[...] += due_w[hour]
-                np.minimum(served, state.owed, out=served)
-                state.owed[...] -= served
-                net -= served
-            np.maximum(net, 0.0, out=surplus)
-            np.subtract(surplus, net, out=need)
-            need *= 1 / bank.discharge_efficiency
-            np.minimum(surplus, limits[hour], out=charge)
-            charge *= bank.charge_efficiency
+                self._serve_waiting(day, hour, state, line)
+                self._split(self.net[hour], self.surplus[hour], self.need[hour], charge, limit[hour])
             np.subtract(self.full, stored, out=room)
-            room *= bank.acceptance_per_h
+            if bank.acceptance_per_h < 1:
+                room *= bank.acceptance_per_h
             np.minimum(charge, room, out=charge)
             np.subtract(stored, reserve, out=room)
             np.maximum(room, 0.0, out=room)
-            np.minimum(need, room, out=draw)
+            np.minimum(self.need[hour], room, out=draw)
             stored += charge
             stored -= draw
             self.stored[hour] = stored
         if waiting:
             self._give_up(day, state)
-        else:
-            self.served[...] = 0.0
+
+    def _split(self, net: Floats, surplus: Floats, need: Floats, charge: Floats, limit: Floats) -> None:
+        """A net income into what is left for the battery, what is wanted of its cells, and what its limits let into them."""
+        np.maximum(net, 0.0, out=surplus)
+        np.subtract(surplus, net, out=need)
+        need *= 1 / self.bank.discharge_efficiency
+        np.minimum(surplus, limit, out=charge)
+        charge *= self.bank.charge_efficiency
+
+    def _serve_waiting(self, day: int, hour: int, state: _State, line: Floats) -> None:
+        """Serve what is owed from the charge above `line`, at most at the pace of those loads, out of `net`."""
+        served = self.served[hour]
+        np.subtract(state.stored, line, out=served)
+        served *= self.bank.discharge_efficiency
+        np.clip(served, 0.0, self.pace_w, out=served)
+        state.owed[...] += self.hours.waiting_w[day, hour]
+        np.minimum(served, state.owed, out=served)
+        state.owed[...] -= served
+        self.net[hour] -= served
 
     def _give_up(self, day: int, state: _State) -> None:
         """At the day's end at most `wait_days` days of what can wait stay owed."""
@@ -303,23 +219,3 @@ class _Systems:
             self.trace.stored_wh[day] = self.stored
             self.trace.income_wh[day] = sun + hours.other_w[day].sum()
             self.trace.wanted_wh[day] = wanted
-
-
-def _check(hours: Hours, bank: Bank, array_w: Floats, full_wh: Floats) -> None:
-    if hours.sun_w_per_w.ndim != 3 or hours.sun_w_per_w.shape[:2] != (DAYS_PER_YEAR, 24) or hours.years < 1:
-        raise ValueError("the sun takes 365 days of 24 hours in at least one year")
-    for name in ("sun_w_per_w", "other_w", "load_w", "waiting_w", "battery_c"):
-        values = getattr(hours, name)
-        if name != "sun_w_per_w" and values.shape != (DAYS_PER_YEAR, 24):
-            raise ValueError(f"{name} takes 365 days of 24 hours")
-        if not np.all(np.isfinite(values)) or (name != "battery_c" and np.any(values < 0)):
-            raise ValueError(f"{name} holds a number that is negative or not finite")
-    if not (np.all(np.isfinite(array_w)) and np.all(array_w >= 0)):
-        raise ValueError("an array has a rated power of 0 W or more")
-    if not (np.all(np.isfinite(full_wh)) and np.all(full_wh > 0)):
-        raise ValueError("a battery has a capacity above 0 Wh")
-    if len(bank.usable_share) != len(DAYS_OF_MONTH) or not all(0 < share <= 1 for share in bank.usable_share):
-        raise ValueError("the usable share takes twelve months, each above 0 and at most 1")
-    for name in ("charge_efficiency", "discharge_efficiency", "acceptance_per_h"):
-        if not 0 < getattr(bank, name) <= 1:
-            raise ValueError(f"{name} lies above 0 and is at most 1")

@@ -11,6 +11,7 @@ from model.storage.chemistry import CHEMISTRY_NAMES, chemistries
 from model.supply.module_yield import charging_v
 from model.year import Cancelled, NoYear, battery_map, chances, lightest_system, year
 from model.year_hours import bank_of, hours_of, own_drain_w
+from model.year_working import in_words
 
 MARSH = Place("Guadalquivir marsh", 37.13, -6.49, 3.0)
 VAN = Design(
@@ -142,3 +143,62 @@ def test_it_stops_when_told_and_refuses_the_open_sea():
         year(plan(VAN), years=2, seed=99, cancelled=lambda: True)
     with pytest.raises(NoYear, match="no climate"):
         year(plan(replace(VAN, place=Place("Somewhere", 0.0, -150.0))), years=2)
+
+
+def test_less_sunshine_is_never_better():
+    made = plan(VAN)
+    as_is, dull = (chances(made, "LFP", years=5, sunshine=share) for share in (1.0, 0.85))
+    assert dull.months[11].sun_wh_per_day == pytest.approx(0.85 * as_is.months[11].sun_wh_per_day, rel=0.03)
+    assert dull.empty_days_per_year > as_is.empty_days_per_year
+    assert "0.85 times" in year(made, years=5, sunshine=0.85).steps[0].source
+
+
+def test_findings_say_what_the_odds_call_for():
+    small = replace(VAN, battery=Battery("AGM", installed_ah=110.0))
+    large = replace(VAN, battery=Battery("AGM"))
+    where = {finding.where for finding in year(plan(small), years=10).findings}
+    assert "battery/autonomy_days" in where
+    seldom_full = year(plan(large), years=10).findings
+    assert {"battery/chemistry", "array/count"} <= {finding.where for finding in seldom_full}
+    assert [finding.severity for finding in seldom_full] == sorted((f.severity for f in seldom_full), reverse=True)
+    lithium = year(plan(replace(VAN, battery=Battery("LFP"))), years=10).findings
+    assert "battery/chemistry" not in {finding.where for finding in lithium}  # it does not mind being seldom full
+    frozen = replace(VAN, place=Place("Inari", 68.9, 27.0, 120.0), battery=Battery("LFP", place="unheated locker"))
+    assert "battery/place" in {finding.where for finding in year(plan(frozen), years=2).findings}
+    summer = plan(replace(VAN, month=7, months_of_use=(6, 7, 8)))
+    assert year(summer, years=5).findings == ()
+
+
+def test_odds_are_said_as_people_count():
+    december = year(plan(VAN), years=5).month
+    said = {0.0: (0, "no empty day in 5 Decembers"), 0.4: (2, "an empty day in 2 of 5 Decembers")}
+    said[3.14159] = (4, "3.1 empty days in an average December")
+    for days, (bad, words) in said.items():
+        assert in_words(replace(december, empty_days=days, bad_months=bad), 5) == words
+    assert in_words(replace(december, month=1, bad_months=0), 5) == "no empty day in 5 Januaries"
+    assert in_words(replace(december, month=5, bad_months=0), 1) == "no empty day in 1 May"
+
+
+@pytest.mark.parametrize(
+    "design",
+    [
+        Design(place=MARSH),
+        replace(VAN, array=replace(VAN.array, count=0)),
+        replace(VAN, controller=replace(VAN.controller, kind="PWM", limit_a=5.0), months_of_use=()),
+        replace(VAN, place=Place("Hammerfest", 70.66, 23.68, 10.0), battery=Battery("flooded", place="outside")),
+        replace(VAN, system=replace(VAN.system, nominal_v=48.0, always_on_w=0.0), loads=()),
+        replace(VAN, shore=Shore(nights_per_week=0.5, hours_per_night=24.0, charger_a=500.0)),
+    ],
+    ids=[
+        "no loads",
+        "no array",
+        "weak controller, never used",
+        "polar night, outside",
+        "48 V, nothing at all",
+        "shore",
+    ],
+)
+def test_odd_designs_have_a_year(design):
+    made = year(plan(design), years=2)
+    assert len(made.odds.months) == 12 and all(np.isfinite(step.value) for step in made.steps)
+    assert all(0 <= month.chance_of_empty_day <= 1 for month in made.odds.months)

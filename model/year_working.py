@@ -1,0 +1,190 @@
+"""The working of a simulated year, and what a careful friend would say of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from model.calendar import month_name
+from model.plan import Plan
+from model.storage.chemistry import chemistries
+from model.working import Finding, Step, by_severity
+from model.year_hours import on_the_road
+
+if TYPE_CHECKING:
+    from model.storage.odds import MonthOdds, Odds
+
+SOURCE = (
+    "simulation, hour by hour, of {years} years of synthetic days (Gaussian copula, lag-1 1/3, 5 % common to a month; "
+    "seed {seed})"
+)
+
+OFTEN = 0.05  # chance of an empty day from which on it is a warning; common practice, no source
+WEEKLY = 7  # days in which a lead-acid battery wants to be full once; common practice, no source
+SLOW_REFILL_DAYS = 14  # common practice, no source
+MOSTLY = 0.5  # of what can wait, forgone
+
+
+def in_words(month: MonthOdds, years: int) -> str:
+    """How often, as people count: "1.4 empty days a December", "an empty day in 3 of 100 Decembers", "none in 100 Decembers"."""
+    name = month_name(month.month)
+    plural = name if years == 1 else f"{name[:-1]}ies" if name.endswith("y") else f"{name}s"
+    if month.bad_months == 0:
+        return f"no empty day in {years} {plural}"
+    if month.empty_days >= 1:
+        return f"{month.empty_days:.2g} empty days in an average {name}"
+    return f"an empty day in {month.bad_months} of {years} {plural}"
+
+
+def steps(plan: Plan, found: Odds, seed: int, sunshine: float) -> tuple[Step, ...]:
+    """The working of the odds: each figure, how it was counted, and what went in."""
+    chosen, years = plan.storage.chosen.chemistry, found.years
+    source = SOURCE.format(years=years, seed=seed)
+    if sunshine != 1.0:
+        source += f", {sunshine:g} times the climate's sun"
+    base = (f"storage.{chosen}.installed_wh", f"storage.{chosen}.depth_of_discharge", "supply.array_w")
+    made: list[Step] = []
+    for month in found.months:
+        name, number = month_name(month.month), month.month
+        key = f"storage.chance_of_empty_day.{number}"
+        uses = (*base, f"supply.yield_wh_per_w_day.{number}", f"demand.energy_wh_per_day.{number}")
+        counted = f"empty days / days of {years} times {name}; {month.bad_months} of {years} have one"
+        error = f"{100 * month.chance_error:.2g} % (1σ)"
+        chance = 100 * month.chance_of_empty_day
+        made += [
+            Step(key, "storage", f"Chance of an empty day, {name}", f"{counted}; ±{error}", chance, "%", source, uses),
+            Step(
+                f"storage.unmet_fraction.{number}",
+                "storage",
+                f"Use that goes unmet, {name}",
+                "unmet energy / all use but what was put off for good",
+                100 * month.unmet_fraction,
+                "%",
+                source,
+                uses,
+            ),
+        ]
+    whole = tuple(f"storage.chance_of_empty_day.{month.month}" for month in found.months)
+    spread = f"mean of {years} years, ±{found.empty_days_error:.2g} (1σ)"
+    wear = (
+        f"1 / {found.wear_per_year:.3g} a year, each day one cycle of its depth (Palmgren and Miner), or the calendar's"
+    )
+    made += [
+        Step(
+            "storage.empty_days",
+            "storage",
+            "Empty days a year",
+            spread,
+            found.empty_days_per_year,
+            "days",
+            source,
+            whole,
+        ),
+        Step(
+            "storage.full_cycles",
+            "storage",
+            "Full cycles a year",
+            "energy drawn / rated energy",
+            found.full_cycles_per_year,
+            "",
+            source,
+            base,
+        ),
+        Step(
+            "storage.simulated_life",
+            "storage",
+            "Life at this use, simulated",
+            wear,
+            found.life_years,
+            "years",
+            source,
+            base,
+        ),
+    ]
+    return tuple(made)
+
+
+def findings(plan: Plan, found: Odds) -> tuple[Finding, ...]:
+    """What the odds of the chosen battery call for, the months on the road alone."""
+    months = [month for month in found.months if month.month in on_the_road(plan)]
+    chemistry = plan.storage.chosen.chemistry
+    said = [
+        *_empty(months, found.years),
+        *_locked(months, chemistry),
+        *_put_off(months),
+        *(_seldom_full(months, chemistry) if chemistries()[chemistry].lead else ()),
+        *_slow_to_refill(found),
+    ]
+    return by_severity(said)
+
+
+def _empty(months: list[MonthOdds], years: int) -> tuple[Finding, ...]:
+    worst = max(months, key=lambda month: month.chance_of_empty_day)
+    if worst.chance_of_empty_day < OFTEN:
+        return ()
+    return (
+        Finding(
+            "warning",
+            "battery/autonomy_days",
+            f"The battery runs empty: {in_words(worst, years)} ({worst.bad_months} of {years} have one).",
+            "More modules, more hours of driving or nights on shore, less use in that month; a larger battery helps only where"
+            " the sun fills it.",
+        ),
+    )
+
+
+def _locked(months: list[MonthOdds], chemistry: str) -> tuple[Finding, ...]:
+    worst = max(months, key=lambda month: month.locked_days)
+    if worst.locked_days < 1:
+        return ()
+    return (
+        Finding(
+            "warning",
+            "battery/place",
+            f"On {worst.locked_days:.0f} days of {month_name(worst.month)} the {chemistry} battery is too cold or hot to take"
+            " charge while the loads run on.",
+            "Put it into the heated cabin, warm it, or take a chemistry that can be charged in the cold.",
+        ),
+    )
+
+
+def _put_off(months: list[MonthOdds]) -> tuple[Finding, ...]:
+    worst = max(months, key=lambda month: month.forgone_fraction)
+    if worst.forgone_fraction < MOSTLY:
+        return ()
+    return (
+        Finding(
+            "note",
+            "loads",
+            f"Of what can wait {worst.forgone_fraction:.0%} never gets its turn in {month_name(worst.month)}: the battery seldom"
+            " has enough to spare.",
+            "Call essential what you could not do without, and look at the odds again.",
+        ),
+    )
+
+
+def _seldom_full(months: list[MonthOdds], chemistry: str) -> tuple[Finding, ...]:
+    worst = max(months, key=lambda month: month.since_full_mean)
+    if worst.since_full_mean <= WEEKLY:
+        return ()
+    return (
+        Finding(
+            "warning",
+            "battery/chemistry",
+            f"In {month_name(worst.month)} the {chemistry} battery was last full {worst.since_full_mean:.0f} days ago on the"
+            f" average, {worst.since_full_max} at most: lead-acid that is seldom full loses capacity for good.",
+            "Charge it full once a week, from shore or a generator for some hours, or take a chemistry that does not mind.",
+        ),
+    )
+
+
+def _slow_to_refill(found: Odds) -> tuple[Finding, ...]:
+    if found.refill_days_mean is None or found.refill_days_mean < SLOW_REFILL_DAYS:
+        return ()
+    return (
+        Finding(
+            "note",
+            "array/count",
+            f"Once empty, the battery takes {found.refill_days_mean:.0f} days on the average until it is full again.",
+            "More modules or other income; more battery would take longer still.",
+        ),
+    )
