@@ -315,6 +315,10 @@ class Ampledger(App[None]):
             from tui.screens.sun import SunPlace
 
             return SunPlace(id=place)
+        if place == "year":
+            from tui.screens.year import YearPlace
+
+            return YearPlace(id=place)
         from tui.screens.battery import BatteryPlace
 
         return BatteryPlace(id=place)

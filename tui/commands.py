@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-PLACES = ("loads", "sun", "battery")
-PLACE_TITLES = {"loads": "Loads", "sun": "Sun", "battery": "Battery"}
+PLACES = ("loads", "sun", "battery", "year")
+PLACE_TITLES = {"loads": "Loads", "sun": "Sun", "battery": "Battery", "year": "Year"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +59,21 @@ EVERY_COMMAND: tuple[Command, ...] = (
         arguments=("sun",),
     ),
     Command("looking.go", "b", "Battery", "Go to the chemistries side by side.", footer=3, arguments=("battery",)),
-    Command("looking.working", "w", "working", "Show how the figure under the cursor was made.", footer=7),
+    Command(
+        "looking.go",
+        "y",
+        "Year",
+        "Go to the year: income against use, and how often the battery is empty.",
+        footer=4,
+        arguments=("year",),
+    ),
+    Command("looking.working", "w", "why", "Show how the figure under the cursor was made.", footer=7),
     Command(
         "looking.findings",
         "f",
         "findings",
         "List what a careful friend would say; Enter goes to the cause.",
-        footer=11,
+        footer=12,
         asks=True,
     ),
     Command(
@@ -78,10 +86,10 @@ EVERY_COMMAND: tuple[Command, ...] = (
     ),
     Command("edits.change_month", "m", "month", "Look at the next month.", footer=9, arguments=(1,)),
     Command("edits.change_month", "M", "month back", "Look at the month before.", shown_key="shift+M", arguments=(-1,)),
-    Command("edits.undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=10),
+    Command("edits.undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=11),
     Command("edits.redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
-    Command("edits.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=5, asks=True),
-    Command("edits.new_row", "n", "new", "Add an empty row below the cursor.", ("loads", "sun"), footer=6),
+    Command("edits.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=6, asks=True),
+    Command("edits.new_row", "n", "new", "Add an empty row below the cursor.", ("loads", "sun"), footer=10),
     Command("edits.duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun")),
     Command(
         "edits.remove_row",
@@ -119,8 +127,8 @@ EVERY_COMMAND: tuple[Command, ...] = (
         footer=13,
         asks=True,
     ),
-    Command("looking.view", "v", "view", "Show the next picture or table of this place.", footer=12),
-    Command("edits.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=5),
+    Command("looking.view", "v", "view", "Show the next picture or table of this place.", footer=13),
+    Command("edits.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=6),
     Command(
         "edits.typed_weather",
         "t",
@@ -146,13 +154,14 @@ EVERY_COMMAND: tuple[Command, ...] = (
     ),
     Command("file_dialogs.open_file", "o", "open", "Open a design file.", asks=True),
     Command("file_dialogs.new_design", "N", "new design", "Begin an empty design.", shown_key="shift+N", asks=True),
-    Command("looking.copy_text", "y", "copy", "Copy the plan of this place as plain text."),
+    Command("looking.copy_text", "C", "copy", "Copy the plan of this place as plain text.", shown_key="shift+C"),
+    Command("looking.stop", "k", "stop", "Stop the simulation that is running.", ("year",), footer=6),
     Command(
         "looking.help_here",
         "question_mark,f1",
         "help",
         "What this place is for, and its keys.",
-        footer=4,
+        footer=5,
         shown_key="?",
     ),
     Command("file_dialogs.leave", "q,ctrl+q", "quit", "Leave; unsaved edits are asked about first.", asks=True),

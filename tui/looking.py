@@ -32,7 +32,7 @@ async def working(app: Ampledger) -> None:
     if key == "findings":
         await app.action_do("looking.findings")
         return
-    steps = app.plan.chain(key) if app.plan is not None and key else ()
+    steps = (app.here.chain_of(key) or app.plan.chain(key)) if app.plan is not None and key else ()
     if not steps:
         app.say("No working here: put the cursor on a figure that was worked out.")
         return
@@ -52,6 +52,13 @@ async def findings(app: Ampledger) -> None:
         await go_to(app, path)
 
 
+def stop(app: Ampledger) -> None:
+    """Stop the simulation of the year."""
+    from tui.screens.year import YearPlace
+
+    app.query_one(YearPlace).stop()
+
+
 def view(app: Ampledger) -> None:
     """The next picture or table of this place."""
     app.say(app.here.next_view())
@@ -68,6 +75,11 @@ def copy_text(app: Ampledger) -> None:
     """This place as plain text, to the clipboard of the terminal."""
     if app.plan is None:
         return
-    texts = {"loads": as_text.loads_text, "sun": as_text.sun_text, "battery": as_text.battery_text}
+    texts = {
+        "year": as_text.as_text,
+        "loads": as_text.loads_text,
+        "sun": as_text.sun_text,
+        "battery": as_text.battery_text,
+    }
     app.copy_to_clipboard(texts[app.place](app.plan))
     app.say("Copied as text, where the terminal allows it; `ampledger plan FILE` prints the same.")

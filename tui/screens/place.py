@@ -11,6 +11,7 @@ from model.design import Design
 
 if TYPE_CHECKING:
     from model.plan import Plan
+    from model.working import Step
 
 
 class Place(Container):
@@ -40,6 +41,10 @@ class Place(Container):
     def show_plan(self, plan: Plan) -> None:
         """Put the figures on the screen; `plan.design` may be a design still being typed."""
         raise NotImplementedError
+
+    def chain_of(self, key: str) -> tuple[Step, ...]:
+        """The working of a figure that this place knows and the plan does not; empty for all others."""
+        return ()
 
     def figure_key(self) -> str | None:
         """Key of the figure under the cursor, for the working view."""
