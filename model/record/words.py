@@ -64,5 +64,5 @@ def _sun(plan: Plan) -> Figure:
     if plan.supply.month.other_income_wh_per_day > 0:
         sources = plan.income.sources
         other = sources[0].name if len(sources) == 1 else "other income"
-        return Figure("supply.income_wh_per_day", f"sun and {other} cover {share} in {name}", f"income {share}")
-    return Figure("supply.harvest_wh_per_day", f"sun covers {share} in {name}", f"sun {share}")
+        return Figure("supply.coverage", f"sun and {other} cover {share} in {name}", f"income {share}")
+    return Figure("supply.coverage", f"sun covers {share} in {name}", f"sun {share}")

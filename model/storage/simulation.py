@@ -95,7 +95,8 @@ class _Systems:
         self.full = np.repeat(self.full_wh[:, None], years, axis=1)
         self.reserve_wh = (1 - np.array(bank.usable_share))[:, None] * self.full_wh
         self.limit_w = np.minimum(bank.charge_w_per_wh, 1e3) * self.full  # no cell takes a thousand times its capacity
-        self.allowed = (hours.battery_c >= bank.charge_min_c) & (hours.battery_c <= bank.charge_max_c)
+        battery_c = hours.battery_c.reshape(DAYS_PER_YEAR, 24, 1, -1)
+        self.allowed = (battery_c >= bank.charge_min_c) & (battery_c <= bank.charge_max_c)
         self.sun, self.net, self.surplus, self.need, self.charge, self.draw = np.empty((6, 24, *lanes))
         self.stored = np.empty((24, *lanes))
         self.served = np.empty((24, *lanes))
@@ -143,7 +144,7 @@ class _Systems:
         bank, stored, room = self.bank, state.stored, self.room
         waiting = bool(self.hours.waiting_w[day].any() or state.owed.any())
         line = reserve + bank.wait_below * (self.full - reserve) if waiting else reserve
-        limit = np.where(self.allowed[day][:, None, None], self.limit_w, 0.0)
+        limit = np.where(self.allowed[day], self.limit_w, 0.0)
         if not waiting:  # nothing depends on the charge yet: the whole day at once
             self.served[...] = 0.0
             self._split(self.net, self.surplus, self.need, self.charge, limit)
@@ -213,7 +214,7 @@ class _Systems:
         self.empty[day] = missing > small
         self.full_days[day] = self.stored.max(axis=0) >= FULL_SHARE * self.full
         if not self.allowed[day].all():
-            refused = np.where(self.allowed[day][:, None, None], 0.0, self.surplus).sum(axis=0)
+            refused = np.where(self.allowed[day], 0.0, self.surplus).sum(axis=0)
             self.locked[day] = (refused > small) & (self.stored.min(axis=0) < FULL_SHARE * self.full)
         if self.trace is not None:
             self.trace.stored_wh[day] = self.stored

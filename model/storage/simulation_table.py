@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from model.storage.weather import DAYS_OF_MONTH, DAYS_PER_YEAR
 from model.supply.sun import Floats
 
-WAIT_BELOW = 0.3  # of the usable charge, below which people put off what can wait; common practice, no source
+WAIT_BELOW = 0.5  # of the usable charge, below which people put off what can wait; common practice, no source
 
 Flags = NDArray[np.bool_]
 

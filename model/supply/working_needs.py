@@ -12,7 +12,7 @@ SIZING_SOURCE = "IEEE 1562, from memory, to be checked: the array replaces use a
 
 def needs_steps(inputs: SupplyInput, answer: Supply) -> tuple[Step, ...]:
     """Arrays needed in the month looked at, in each month and in the worst; then all income and what is left for the sun."""
-    return (*_needs(inputs, answer), *_rest(inputs, answer.month))
+    return (*_needs(inputs, answer), *_rest(inputs, answer.month), *_coverage(inputs, answer))
 
 
 def _needs(inputs: SupplyInput, answer: Supply) -> list[Step]:
@@ -59,6 +59,26 @@ def _needs(inputs: SupplyInput, answer: Supply) -> list[Step]:
     ]
     return [
         Step(key, STAGE, label, formula, value, "W", SIZING_SOURCE, uses) for key, label, value, formula, uses in rows
+    ]
+
+
+def _coverage(inputs: SupplyInput, answer: Supply) -> list[Step]:
+    """What share of the month's use all income covers, once through the battery."""
+    if answer.coverage_with_other is None:
+        return []
+    month, efficiency = answer.month, inputs.battery_efficiency
+    return [
+        Step(
+            "supply.coverage",
+            STAGE,
+            f"Share of the use that income covers in {month_name(month.month)}",
+            f"(sun {month.harvest_wh_per_day:.5g} Wh + other {month.other_income_wh_per_day:.5g} Wh) x {efficiency:g} battery"
+            f" / {month.use_wh_per_day:.5g} Wh",
+            100 * answer.coverage_with_other,
+            "%",
+            "energy balance of the average day; all of it is taken to pass through the battery, the cautious case",
+            ("supply.income_wh_per_day", "storage.efficiency", "demand.energy_wh_per_day"),
+        )
     ]
 
 

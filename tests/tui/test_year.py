@@ -40,7 +40,8 @@ def test_the_fan_fits_and_says_what_it_shows(width, height):
     text = "\n".join(lines)
     assert "empty" in text and "┄" in text
     assert "▒" in text and "░" in text
-    assert "day 1" in lines[-1] and "day 7" in lines[-1]
+    first, last = ("day 1", "day 7") if width > 50 else ("d1", "d7")
+    assert first in lines[-1] and last in lines[-1]
 
 
 def test_the_fan_stands_at_its_values():

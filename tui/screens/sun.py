@@ -187,9 +187,12 @@ def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
         ("supply.temperature_c", "Air, mean", f"{month.temperature_c:.1f} °C"),
         ("supply.array_w", f"Array, {wiring.count - wiring.idle} modules", show(supply.array_w, "power")),
         ("supply.harvest_wh_per_day", "Harvest a day", show(month.harvest_wh_per_day, "energy")),
+        ("supply.other_income_wh_per_day", "Other income a day", show(month.other_income_wh_per_day, "energy")),
+        ("supply.coverage", "Income covers", _percent(supply.coverage_with_other)),
         ("demand.energy_wh_per_day", "Use a day", show(month.use_wh_per_day, "energy")),
-        ("supply.array_needed_w", f"Array needed, {name}", show(month.needed_w, "power")),
+        ("supply.array_needed_w", f"Array needed, sun alone, {SHORT_MONTHS[month.month - 1]}", show(month.needed_w, "power")),
         ("supply.array_needed_cautious_w", "· in nine years of ten", show(month.needed_cautious_w, "power")),
+        ("supply.array_needed_for_rest_w", "Array needed beside other", show(month.needed_for_rest_w, "power")),
         ("supply.array_needed_worst_w", f"Worst month: {month_name(worst.month)}", show(worst.needed_w, "power")),
         ("supply.array_needed_worst_cautious_w", "· in nine years of ten", show(worst.needed_cautious_w, "power")),
         ("supply.controller_a", "Controller current", f"{show(wiring.controller_a, 'current')} of {controller.limit_a:g}"),
@@ -197,6 +200,10 @@ def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
          f"{show(wiring.cold_voc_v, 'voltage')} of {controller.limit_v:g}"),
     )  # fmt: skip
     return [Row(key, {"figure": label, "value": value}) for key, label, value in lines]
+
+
+def _percent(share: float | None) -> str:
+    return "-" if share is None else f"{100 * share:.0f} %"
 
 
 def _month_row(month: MonthSupply, looked_at: bool) -> Row:

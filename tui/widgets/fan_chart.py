@@ -45,7 +45,8 @@ def draw_fan(percentiles: Sequence[Sequence[float]], empty: float, width: int, h
         _middle(canvas, percentiles[2], scale, left, room, base)
     canvas.put(left, floor + (1 if floor < base else 0), "empty", "bad")
     for day in range(7):
-        canvas.put(left + day * room // 7, height - 1, f"day {day + 1}", "axis")
+        word = f"day {day + 1}" if room >= 49 else f"d{day + 1}"
+        canvas.put(left + day * room // 7, height - 1, word, "axis")
     return canvas
 
 
