@@ -30,7 +30,8 @@ class Source:
     running_v: voltage at its terminals in ordinary running; low_v: with a low battery (its open-circuit voltage, for
     `ohm_most` stands behind it then); full_v: open-circuit voltage when full, for short circuits. ohm_least, ohm_most:
     resistance behind its terminals, back to the battery's own cells, cold and new or warm and worn; None where nobody knows.
-    limited_a: current that it cannot exceed even into a short circuit (charger, array, controller). upstream_drop_v: what was
+    limited_a: current that it cannot exceed even into a short circuit (charger, array, controller). backup_breaks_a: what
+    the main fuse in front of it can break. upstream_drop_v: what was
     lost before it on the way from the battery, counted within the limits of drop.
     """
 
@@ -43,6 +44,7 @@ class Source:
     ohm_least: float | None = None
     ohm_most: float | None = None
     limited_a: float | None = None
+    backup_breaks_a: float | None = None
     upstream_drop_v: float = 0.0
 
 

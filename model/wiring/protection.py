@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from model.wiring.circuit import Circuit, End, PointLoad, Protection, Run, Source, Tree
 from model.wiring.fuses import families, smallest_family
@@ -30,11 +30,16 @@ class Hop:
 
 @dataclass(frozen=True, slots=True)
 class Guard:
-    """What protects one run from one source: the smallest rating between them, None where there is nothing."""
+    """What protects one run from one source: the smallest rating between them, None where there is nothing.
+
+    device: the run and the end where it is; far: the place where the run ends, seen from the source.
+    """
 
     source: Source
     run: int
+    far: int
     rating_a: float | None
+    device: tuple[int, End] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +105,14 @@ def chosen(
     return _filled(protection, breaking[1], breaking[0].name)
 
 
+def breaks_a(device: Protection, system_v: float) -> float:
+    """The largest short circuit that a device can break: as typed, or its family's at the system's voltage; 0 for neither."""
+    if device.interrupting_a is not None:
+        return device.interrupting_a
+    family = families().get(device.family or "")
+    return family.breaks_a(system_v) if family else 0.0
+
+
 def _filled(protection: Protection, rating_a: float | None, family: str) -> Protection:
     return Protection(
         protection.rating_a if protection.rating_a is not None else rating_a,
@@ -149,29 +162,57 @@ def guards(circuit: Circuit, shape: Tree) -> tuple[tuple[Guard, ...], tuple[Expo
     exposed: list[Exposure] = []
     for source in sources(circuit, shape):
         start = shape.place[source.point]
-        before: dict[int, tuple[float | None, float, bool]] = {start: (None, 0.0, True)}
+        before: dict[int, _Way] = {start: _Way()}
         for hop in outward(shape, start):
-            run = circuit.runs[hop.run]
-            rating_a, metres, sheathed = before[hop.here]
-            near, far = run.protection, run.end_protection
-            if not hop.forward:
-                near, far = far, near
-            if near is not None and near.rating_a is not None:
-                if rating_a is None:
-                    whole = sheathed and near.sheathed
-                    exposed.append(Exposure(source, hop.run, metres + near.distance_m, whole, True))
-                rating_a = near.rating_a if rating_a is None else min(rating_a, near.rating_a)
-            found.append(Guard(source, hop.run, rating_a))
-            if rating_a is None:
-                metres, sheathed = metres + run.length_m, sheathed and run.sheathed
-            if far is not None and far.rating_a is not None:
-                if rating_a is None:
-                    exposed.append(Exposure(source, hop.run, max(metres - far.distance_m, 0.0), sheathed, True))
-                rating_a = far.rating_a if rating_a is None else min(rating_a, far.rating_a)
-            elif rating_a is None and _ends(shape, hop):
-                exposed.append(Exposure(source, hop.run, metres, sheathed, False))
-            before[hop.there] = (rating_a, metres, sheathed)
+            run, way = circuit.runs[hop.run], before[hop.here]
+            near, far = devices_on(run, hop)
+            if near is not None:
+                if way.rating_a is None:
+                    whole = way.sheathed and near[1].sheathed
+                    exposed.append(Exposure(source, hop.run, way.metres + near[1].distance_m, whole, True))
+                way = way.behind(hop.run, *near)
+            found.append(Guard(source, hop.run, hop.there, way.rating_a, way.device))
+            if way.rating_a is None:
+                way = replace(way, metres=way.metres + run.length_m, sheathed=way.sheathed and run.sheathed)
+            if far is not None:
+                if way.rating_a is None:
+                    bare_m = max(way.metres - far[1].distance_m, 0.0)
+                    exposed.append(Exposure(source, hop.run, bare_m, way.sheathed, True))
+                way = way.behind(hop.run, *far)
+            elif way.rating_a is None and _ends(shape, hop):
+                exposed.append(Exposure(source, hop.run, way.metres, way.sheathed, False))
+            before[hop.there] = way
     return tuple(found), tuple(exposed)
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """The way from a source to a place: the smallest rating passed and where, or the bare metres so far."""
+
+    rating_a: float | None = None
+    device: tuple[int, End] | None = None
+    metres: float = 0.0
+    sheathed: bool = True
+
+    def behind(self, run: int, end: End, one: Protection) -> _Way:
+        """The way behind a further device; of equal ratings the nearer to the fault counts."""
+        if one.rating_a is None or (self.rating_a is not None and self.rating_a < one.rating_a):
+            return self
+        return _Way(one.rating_a, (run, end), self.metres, self.sheathed)
+
+
+Device = tuple[End, Protection]
+
+
+def devices_on(run: Run, hop: Hop) -> tuple[Device | None, Device | None]:
+    """The devices with a rating at the near and the far end of a run, as the hop meets them."""
+    start: Device | None = None
+    end: Device | None = None
+    if run.protection is not None and run.protection.rating_a is not None:
+        start = "start", run.protection
+    if run.end_protection is not None and run.end_protection.rating_a is not None:
+        end = "end", run.end_protection
+    return (start, end) if hop.forward else (end, start)
 
 
 def _ends(shape: Tree, hop: Hop) -> bool:

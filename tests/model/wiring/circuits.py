@@ -5,7 +5,7 @@ from random import Random
 from model.wiring.circuit import Circuit, PointLoad, Run, Source
 from model.wiring.conductors import conductor, conductors
 
-FEED = Source("feed", "panel", 12.0, 12.8, 12.0, 14.6, ohm_least=0.004, ohm_most=0.010)
+FEED = Source("feed", "panel", 12.0, 12.8, 12.0, 14.6, ohm_least=0.015, ohm_most=0.020)
 
 
 def random_tree(seed: int, most_runs: int = 200, typed: bool = True) -> Circuit:

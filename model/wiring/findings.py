@@ -1,0 +1,177 @@
+"""What a careful friend would say about one circuit's cables, volts and contacts."""
+
+from __future__ import annotations
+
+from model.wiring.ampacity import insulation_class_c
+from model.wiring.circuit import Run
+from model.wiring.contacts import derated_a
+from model.wiring.findings_protection import protection_findings
+from model.wiring.sizing import is_strong
+from model.wiring.wired import Wired
+from model.working import Finding, by_severity
+
+DROP_ROUNDING_V = 1e-4  # sizes are searched to a few microvolts
+
+
+def findings(one: Wired) -> tuple[Finding, ...]:
+    """Everything about the circuit, dangers first."""
+    found = [*one.shape.faults, *_volts(one)]
+    for index in one.shape.order:
+        found += _conductor(one, index)
+        found += _contacts(one, index)
+        found += _chassis(one, index)
+    return by_severity(dict.fromkeys((*found, *protection_findings(one))))
+
+
+def run_name(run: Run) -> str:
+    """ "panel to lamp 1"."""
+    return f"{run.start} to {run.end}"
+
+
+def _volts(one: Wired) -> list[Finding]:
+    circuit, where = one.circuit, f"circuits/{one.circuit.key}"
+    if one.running is None:
+        return [
+            Finding(
+                "danger",
+                f"{where}/runs",
+                f"{circuit.name}: no voltage carries these loads; the cable would take more than it passes on.",
+                "Thicker or shorter cable, less load, or a higher system voltage.",
+            )
+        ]
+    found: list[Finding] = []
+    for index, load in enumerate(circuit.loads):
+        place = one.shape.place.get(load.point)
+        if place is None or load.power_w <= 0:
+            continue
+        lost_v = one.drop_v(place)
+        assert lost_v is not None
+        share = lost_v / circuit.source.nominal_v
+        if lost_v > load.drop_limit * circuit.source.nominal_v + DROP_ROUNDING_V:
+            found.append(
+                Finding(
+                    "warning",
+                    f"{where}/loads/{index}/point",
+                    f"{circuit.name}: {load.name} loses {lost_v:.2f} V on the way ({share:.1%});"
+                    f" {load.drop_limit:.0%} are allowed.",
+                    f"Thicker cable on the way there: {_heaviest_drop(one, place)} loses most.",
+                )
+            )
+        low_v = None if one.starting is None else one.starting.volts[place]
+        if low_v is not None and load.cut_out_v is not None and low_v < load.cut_out_v:
+            found.append(
+                Finding(
+                    "warning",
+                    f"{where}/loads/{index}/cut_out_v",
+                    f"{circuit.name}: at starting current on a low battery {load.name} sees {low_v:.2f} V"
+                    f" and cuts out at {load.cut_out_v:g} V.",
+                    f"Thicker cable ({_heaviest_drop(one, place)} loses most), better joints, or a fuller battery.",
+                )
+            )
+    if one.starting is None:
+        found.append(
+            Finding(
+                "warning",
+                f"{where}/runs",
+                f"{circuit.name}: on a low battery no voltage carries these loads while one of them starts.",
+                "Thicker or shorter cable; otherwise it fails on a cold evening and works at noon.",
+            )
+        )
+    return found
+
+
+def _heaviest_drop(one: Wired, place: int) -> str:
+    """The run that loses most on the way to a place."""
+    flow, way = one.running, one.shape.path(place)
+    if flow is None or not way:
+        return "the cable before this circuit"
+    return run_name(one.circuit.runs[max(way, key=flow.drop_v)])
+
+
+def _conductor(one: Wired, index: int) -> list[Finding]:
+    run, sized, circuit = one.circuit.runs[index], one.runs[index], one.circuit
+    where = f"circuits/{circuit.key}/runs/{index}"
+    name = f"{circuit.name}, {run_name(run)}"
+    found: list[Finding] = []
+    if insulation_class_c(run.insulation_c) is None:
+        found.append(
+            Finding(
+                "danger",
+                f"{where}/insulation_c",
+                f"{name}: insulation for {run.insulation_c:g} °C is below the table of ampacity, which begins at 60 °C.",
+                "Take a cable for 60 °C at least; what this one bears is not checked.",
+            )
+        )
+    elif run.ambient_c >= run.insulation_c:
+        found.append(
+            Finding(
+                "danger",
+                f"{where}/ambient_c",
+                f"{name}: {run.ambient_c:g} °C around insulation for {run.insulation_c:g} °C leaves no room for any current.",
+                "Another way, or insulation for a higher temperature.",
+            )
+        )
+    if not sized.enough:
+        found.append(
+            Finding(
+                "danger" if sized.governs != "drop" else "warning",
+                f"{where}/conductor",
+                f"{name}: even the thickest conductor, {sized.conductor.name}, is too thin ({sized.governs}).",
+                "Divide the load over several circuits, shorten the run, or take a higher system voltage.",
+            )
+        )
+    if not is_strong(sized.conductor, run.sheathed):
+        found.append(
+            Finding(
+                "warning",
+                f"{where}/conductor",
+                f"{name}: {sized.conductor.name} is thinner than a single cable in a vehicle should be"
+                f" ({'18 AWG or 0.75 mm2 in a sheath' if run.sheathed else '16 AWG or 1 mm2'}).",
+                "It breaks at the crimp before it is ever overloaded: take a thicker one, or one with a sheath.",
+            )
+        )
+    return found
+
+
+def _contacts(one: Wired, index: int) -> list[Finding]:
+    run, found = one.circuit.runs[index], list[Finding]()
+    amps = one.passing_a[index] if one.running is None else one.running.current_a[index]
+    for at, contact in enumerate(run.contacts):
+        where = f"circuits/{one.circuit.key}/runs/{index}/contacts/{at}"
+        several_a = derated_a(contact)
+        if amps > contact.rating_a:
+            found.append(
+                Finding(
+                    "danger",
+                    f"{where}/rating_a",
+                    f"{one.circuit.name}: {contact.name} carries {amps:.3g} A and is rated for {contact.rating_a:g} A.",
+                    "A larger contact, or two circuits.",
+                )
+            )
+        elif amps > several_a:
+            found.append(
+                Finding(
+                    "warning",
+                    f"{where}/loaded",
+                    f"{one.circuit.name}: {contact.name} carries {amps:.3g} A; with {contact.loaded} of {contact.poles} contacts"
+                    f" loaded each bears about {several_a:.3g} A.",
+                    "Spread the load over more connectors, or look up the maker's figure for all contacts loaded.",
+                )
+            )
+    return found
+
+
+def _chassis(one: Wired, index: int) -> list[Finding]:
+    run = one.circuit.runs[index]
+    if run.returns != "chassis":
+        return []
+    if run.chassis_ohm is None:
+        return [
+            Finding(
+                "warning",
+                f"circuits/{one.circuit.key}/runs/{index}/chassis_ohm",
+                f"{one.circuit.name}, {run_name(run)}: what the chassis loses is not known; it is counted like a second cable.",
+                "Measure it under load, or lay a second conductor: paint and rust make chassis returns fail.",
+            )
+        ]
+    return []

@@ -1,0 +1,268 @@
+"""What a careful friend would say about fuses: load <= fuse <= the weakest part, on every step of every path."""
+
+from __future__ import annotations
+
+from math import isinf
+
+from model.wiring.circuit import End, Protection
+from model.wiring.fuses import families
+from model.wiring.protection import Exposure, Guard, breaks_a, devices, unprotected_limit_m
+from model.wiring.short_circuit import prospective
+from model.wiring.wired import Wired
+from model.working import Finding
+
+HOLDER_SHARE = 0.8
+"""A holder or panel way is warm for ever above that share of its rating: the 80 % of panel makers' sheets."""
+
+START_FACTOR = 1.35
+"""A fuse lasts at least 0.75 s at 135 % of its rating: ISO 8820-3, from memory, to be checked against the standard."""
+
+FAULT_FACTOR = 5.0
+"""A short circuit opens a fuse at once from about 5 times its rating. Common practice, no source."""
+
+ROUNDING_A = 1e-6
+FIELD: dict[End, str] = {"start": "protection", "end": "end_protection"}
+
+
+def protection_findings(one: Wired) -> list[Finding]:
+    """Everything about protection, source by source and run by run."""
+    found: list[Finding] = []
+    for exposure in one.exposures:
+        found += _exposed(one, exposure)
+    for guard in one.guards:
+        found += _weakest(one, guard)
+    for index in one.shape.order:
+        for end, device in devices(one.circuit.runs[index]):
+            found += _device(one, index, end, device)
+    return [*found, *_far_ends(one)]
+
+
+def _where(one: Wired, run: int, field: str) -> str:
+    return f"circuits/{one.circuit.key}/runs/{run}/{field}"
+
+
+def _name(one: Wired, run: int) -> str:
+    return f"{one.circuit.name}, {one.circuit.runs[run].start} to {one.circuit.runs[run].end}"
+
+
+def _exposed(one: Wired, exposure: Exposure) -> list[Finding]:
+    """Conductor in front of the first fuse, seen from each source; none is needed where all bear what the source can give."""
+    source = exposure.source
+    if source.limited_a is not None and _bears(one, exposure, source.limited_a):
+        return []
+    if not exposure.protected:
+        return [
+            Finding(
+                "danger",
+                _where(one, exposure.run, "protection" if source is one.circuit.source else "end_protection"),
+                f"{one.circuit.name}: nothing protects the cable between the {source.kind} at {source.point}"
+                f" and the far end of {_name(one, exposure.run).split(', ', 1)[1]}: {exposure.metres:.2f} m.",
+                f"A fuse at the {source.kind}, close to it: a cable with a source at each end needs one at each end.",
+            )
+        ]
+    limit_m, rule = unprotected_limit_m(source, exposure.sheathed)
+    if exposure.metres <= limit_m + 1e-9:
+        return []
+    return [
+        Finding(
+            "warning" if source.kind == "panel" else "danger",
+            _where(one, exposure.run, "protection/distance_m" if source is one.circuit.source else "end_protection"),
+            f"{one.circuit.name}: the first fuse comes {exposure.metres:.2f} m after the {source.kind} at {source.point};"
+            f" {limit_m:.2f} m are allowed ({rule}).",
+            "A fuse at the source, and a sheath around what is left in front of it; a fuse at the other end does not help.",
+        )
+    ]
+
+
+def _bears(one: Wired, exposure: Exposure, limited_a: float) -> bool:
+    """Whether every run that nothing protects from the exposure's source bears `limited_a`."""
+    return all(
+        limited_a <= one.runs[guard.run].allowed_a + ROUNDING_A
+        for guard in one.guards
+        if guard.source == exposure.source and guard.rating_a is None
+    )
+
+
+def _weakest(one: Wired, guard: Guard) -> list[Finding]:
+    """The fuse in front of a run against its conductor and its contacts."""
+    found: list[Finding] = []
+    run, sized = one.circuit.runs[guard.run], one.runs[guard.run]
+    load_a = one.passing_a[guard.run]
+    if guard.rating_a is None or guard.device is None:
+        if guard.source is one.circuit.source and load_a > sized.allowed_a + ROUNDING_A:
+            found.append(
+                Finding(
+                    "danger",
+                    _where(one, guard.run, "conductor"),
+                    f"{_name(one, guard.run)}: {sized.conductor.name} bears {sized.allowed_a:.3g} A here;"
+                    f" its load with 25 % reserve is {load_a:.3g} A.",
+                    "Thicker cable, or less on this circuit.",
+                )
+            )
+        return found
+    at = guard.device[0]
+    if guard.rating_a > sized.allowed_a + ROUNDING_A:
+        found.append(
+            Finding(
+                "danger",
+                _where(one, guard.run, "conductor"),
+                f"{_name(one, guard.run)}: {sized.conductor.name} bears {sized.allowed_a:.3g} A here; the fuse in front of it"
+                f" ({_name(one, at).split(', ', 1)[1]}) lets {guard.rating_a:g} A pass.",
+                f"A fuse of {sized.allowed_a:.3g} A at most, here or there, or a cable that bears {guard.rating_a:g} A.",
+            )
+        )
+    for number, contact in enumerate(run.contacts):
+        if guard.rating_a > contact.rating_a + ROUNDING_A:
+            found.append(
+                Finding(
+                    "danger",
+                    _where(one, guard.run, f"contacts/{number}/rating_a"),
+                    f"{_name(one, guard.run)}: {contact.name} is rated for {contact.rating_a:g} A; the fuse in front of it lets"
+                    f" {guard.rating_a:g} A pass.",
+                    f"A fuse of {contact.rating_a:g} A at most, or a larger contact.",
+                )
+            )
+    return found
+
+
+def _device(one: Wired, index: int, end: End, device: Protection) -> list[Finding]:
+    """One fuse against its load, its holder, its start, and the short circuit it may have to break."""
+    where, name, load_a = _where(one, index, FIELD[end]), _name(one, index), one.passing_a[index]
+    if device.family is not None and device.family not in families():
+        return [
+            Finding(
+                "warning",
+                f"{where}/family",
+                f"{name}: there is no fuse family {device.family}; what it can break is not checked.",
+                f"One of {', '.join(families())}, or type the maker's interrupting rating.",
+            )
+        ]
+    if device.rating_a is None:
+        return [
+            Finding(
+                "danger",
+                f"{where}/rating_a",
+                f"{name}: no standard fuse passes {load_a:.3g} A"
+                f"{f' in family {device.family}' if device.family else f' at {one.circuit.source.nominal_v:g} V'}.",
+                "Another family, a breaker with its own rating typed, or several circuits.",
+            )
+        ]
+    found = [*_breaking(one, index, end, device), *_holder(one, index, end, device)]
+    running_a = load_a / 1.25 if one.running is None else one.running.current_a[index]
+    if running_a > device.rating_a + ROUNDING_A:
+        found.append(
+            Finding(
+                "danger",
+                f"{where}/rating_a",
+                f"{name}: {running_a:.3g} A flow through a fuse of {device.rating_a:g} A.",
+                "It will blow: a larger fuse with a cable that bears it, or less load.",
+            )
+        )
+    elif load_a > device.rating_a + ROUNDING_A:
+        found.append(
+            Finding(
+                "warning",
+                f"{where}/rating_a",
+                f"{name}: a fuse of {device.rating_a:g} A has less than 25 % above its lasting load; {load_a:.3g} A would.",
+                "A fuse near its rating runs hot and ages: take the next size with a cable that bears it.",
+            )
+        )
+    start_a = 0.0 if one.starting is None else one.starting.current_a[index]
+    if start_a > START_FACTOR * device.rating_a:
+        found.append(
+            Finding(
+                "warning",
+                f"{where}/rating_a",
+                f"{name}: {start_a:.3g} A flow while a load starts; a fuse of {device.rating_a:g} A may blow then.",
+                "A slower fuse, or a larger one with a cable that bears it.",
+            )
+        )
+    return found
+
+
+def _holder(one: Wired, index: int, end: End, device: Protection) -> list[Finding]:
+    if device.holder_a is None or device.rating_a is None:
+        return []
+    where, name = _where(one, index, f"{FIELD[end]}/holder_a"), _name(one, index)
+    if device.rating_a > device.holder_a:
+        return [
+            Finding(
+                "danger",
+                where,
+                f"{name}: the holder is rated for {device.holder_a:g} A and holds a fuse of {device.rating_a:g} A.",
+                f"A fuse of {device.holder_a:g} A at most, or a larger holder.",
+            )
+        ]
+    lasting_a = 0.0 if one.running is None else one.running.current_a[index]
+    if lasting_a > HOLDER_SHARE * device.holder_a:
+        return [
+            Finding(
+                "warning",
+                where,
+                f"{name}: {lasting_a:.3g} A are more than {HOLDER_SHARE:.0%} of the holder's {device.holder_a:g} A.",
+                "A holder that melts never blows its fuse: take a larger one.",
+            )
+        ]
+    return []
+
+
+def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Finding]:
+    most_a, able_a = one.at_devices_a[index, end], breaks_a(device, one.circuit.source.nominal_v)
+    where, name = _where(one, index, FIELD[end]), _name(one, index)
+    if able_a <= 0:
+        return [
+            Finding(
+                "danger",
+                f"{where}/family",
+                f"{name}: fuses of {device.family} are not made for {one.circuit.source.nominal_v:g} V systems.",
+                "Another family: an arc that does not go out burns on.",
+            )
+        ]
+    if isinf(most_a):
+        return [
+            Finding(
+                "warning",
+                f"circuits/{one.circuit.key}/source",
+                f"{name}: the short-circuit current is not known; whether the fuse can break it is not checked.",
+                "Type the battery's chemistry and capacity, or its maker's short-circuit current.",
+            )
+        ]
+    if most_a <= able_a:
+        return []
+    run = one.circuit.runs[index]
+    message = f"{name}: a short circuit here may reach {most_a:.0f} A; {device.family or 'this device'} breaks {able_a:.0f} A."
+    batteries = {source.point for source in (one.circuit.source, *one.circuit.others) if source.kind == "battery"}
+    if (run.start if end == "start" else run.end) in batteries:
+        return [Finding("danger", f"{where}/family", message, "A family that breaks more, as class T does.")]
+    backup_a = one.circuit.source.backup_breaks_a
+    if backup_a is not None and backup_a >= most_a:
+        advice = f"The main fuse in front breaks {backup_a:.0f} A and must open first; replace both after such a short."
+        return [Finding("note", f"{where}/family", message, advice)]
+    advice = "A family that breaks more here, or a main fuse in front that breaks it."
+    return [Finding("warning", f"{where}/family", message, advice)]
+
+
+def _far_ends(one: Wired) -> list[Finding]:
+    """For each fuse the weakest short circuit that it must open: at the end of what it protects, warm and worn."""
+    weakest: dict[tuple[int, End], tuple[float, int, float]] = {}
+    for source in {guard.source: None for guard in one.guards}:
+        if source.limited_a is not None:
+            continue
+        currents = prospective(one.circuit, one.shape, source)
+        for guard in one.guards:
+            if guard.source != source or guard.device is None or guard.rating_a is None:
+                continue
+            least_a = currents[guard.far].least_a
+            if guard.device not in weakest or least_a < weakest[guard.device][0]:
+                weakest[guard.device] = least_a, guard.far, guard.rating_a
+    return [
+        Finding(
+            "warning",
+            _where(one, run, FIELD[end]),
+            f"{one.circuit.name}: a short circuit at {one.shape.points[far]} draws {least_a:.0f} A,"
+            f" {least_a / rating_a:.1f} times the fuse's {rating_a:g} A; it opens late, and the cable glows meanwhile.",
+            "Thicker or shorter cable, or a smaller fuse where the cable becomes thinner.",
+        )
+        for (run, end), (least_a, far, rating_a) in weakest.items()
+        if least_a < FAULT_FACTOR * rating_a
+    ]

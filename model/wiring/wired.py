@@ -1,0 +1,70 @@
+"""One circuit from what is typed to every figure: sized, solved, protected, and what a careful friend says about it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from model.wiring.circuit import Circuit, Tree
+from model.wiring.flow import Flow, loss_wh_per_day, running, standby, worst_start
+from model.wiring.protection import Exposure, Guard, guards, needed_a
+from model.wiring.short_circuit import Prospective, at_devices, prospective
+from model.wiring.sizing import SizedRun, size
+
+
+@dataclass(frozen=True, slots=True)
+class Wired:
+    """A circuit with all its figures. Per run in the circuit's order: `runs`, `passing_a` (what protection must pass).
+
+    Per place of `shape`: `short`, from the feeding source. at_devices_a: (run, end) -> current a device there must break.
+    running, starting, standby and loss_wh_per_day are None where no voltage carries the loads.
+    """
+
+    typed: Circuit
+    circuit: Circuit
+    shape: Tree
+    runs: tuple[SizedRun, ...]
+    passing_a: tuple[float, ...]
+    running: Flow | None
+    starting: Flow | None
+    standby: Flow | None
+    guards: tuple[Guard, ...]
+    exposures: tuple[Exposure, ...]
+    short: tuple[Prospective, ...]
+    at_devices_a: dict[tuple[int, str], float]
+    loss_wh_per_day: float | None
+
+    def volts(self, point: str) -> float | None:
+        """Running voltage at a point; None without an operating point or where no run leads there."""
+        place = self.shape.place.get(point)
+        return None if place is None or self.running is None else self.running.volts[place]
+
+    def drop_v(self, place: int) -> float | None:
+        """Voltage lost from the battery to a place while running."""
+        if self.running is None:
+            return None
+        source = self.circuit.source
+        return source.running_v - self.running.volts[place] + source.upstream_drop_v
+
+
+@lru_cache(maxsize=1024)
+def wired(circuit: Circuit) -> Wired:
+    """All figures of one circuit."""
+    sized = size(circuit)
+    full, shape = sized.circuit, sized.shape
+    guarded, exposed = guards(full, shape)
+    return Wired(
+        circuit,
+        full,
+        shape,
+        sized.runs,
+        tuple(needed_a(full, shape)),
+        running(full, shape),
+        worst_start(full, shape),
+        standby(full, shape),
+        guarded,
+        exposed,
+        prospective(full, shape),
+        at_devices(full, shape),
+        loss_wh_per_day(full, shape),
+    )
