@@ -91,6 +91,12 @@ def conductors(family: Family, tinned: bool = False) -> tuple[Conductor, ...]:
     return tuple(conductor(family, size, tinned) for size in sizes(family))
 
 
+def no_thinner(than: Conductor, family: Family) -> Conductor | None:
+    """The thinnest conductor of another family that has at least the same copper; None past its thickest."""
+    enough_mm2 = than.conducting_area_mm2 * (1 - 1e-9)
+    return next((one for one in conductors(family, than.tinned) if one.conducting_area_mm2 >= enough_mm2), None)
+
+
 def _awg(size: str, tinned: bool) -> Conductor:
     gauge = gauge_number(f"{size} AWG")
     if gauge is None:

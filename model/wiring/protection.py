@@ -59,11 +59,13 @@ class Exposure:
 def design_current_a(source: Source, load: PointLoad) -> float:
     """The largest current that a load draws for long: at the lowest voltage it may meet, a resistance at the highest.
 
-    The lowest is that of a low battery or of the running one less the permitted drop (IEEE 1013 takes 95 % of nominal).
+    The lowest is that of a low battery or of the running one less the permitted drop (IEEE 1013 takes 95 % of nominal), but
+    not below half the running voltage: no constant power has an operating point there.
     """
     if load.law == "resistance":
-        return load.current_a(max(source.running_v, source.low_v))
-    return load.current_a(min(source.low_v, source.running_v - load.drop_limit * source.nominal_v))
+        return load.current_a(max(source.running_v, source.low_v, source.full_v))
+    lowest_v = min(source.low_v, source.running_v - load.drop_limit * source.nominal_v)
+    return load.current_a(max(lowest_v, source.running_v / 2))
 
 
 def needed_a(circuit: Circuit, shape: Tree) -> list[float]:

@@ -56,9 +56,7 @@ class _Maker:
             elif load.law == "current":
                 formula = f"{load.power_w:.4g} W / {load.rated_v:g} V, at every voltage"
             else:
-                formula = (
-                    f"{load.power_w:.4g} W at {load.rated_v:g} V, a resistance at {self.circuit.source.running_v:g} V"
-                )
+                formula = f"{load.power_w:.4g} W at {load.rated_v:g} V, a resistance at the highest voltage"
             where = "IEEE 1013 takes running loads at 95 % of nominal; here the low battery or the permitted drop"
             self(f"load.{index}.design_a", f"{load.name}, largest lasting current", formula, amps, "A", where)
 

@@ -14,6 +14,7 @@ from model.wiring.conductors import (
     RESISTIVITY_20C_OHM_MM2_PER_M,
     conductor,
     conductors,
+    no_thinner,
     resistance_ohm_per_m,
 )
 
@@ -98,6 +99,16 @@ def test_conducting_area_of_a_stranded_gauge_is_its_own():
         assert one.conducting_area_mm2 == pytest.approx(one.nominal_area_mm2, rel=1e-12)
     assert conductor("AWG", "22").nominal_area_mm2 == gauge_area_mm2(22)
     assert conductor("AWG", "10").resistance_20c_ohm_per_m == pytest.approx(3.2770e-3 * LAY_UP, rel=1e-4)
+
+
+def test_metric_stand_in_for_a_gauge_has_at_least_its_copper():
+    """Worked from the tables above at 20 °C: 16 AWG has 13.44 ohm/km, 1.5 mm2 13.3; 12 AWG 5.31, 4 mm2 4.95, 2.5 mm2 7.98."""
+    assert no_thinner(conductor("AWG", "16"), "mm2").name == "1.5 mm2"
+    assert no_thinner(conductor("AWG", "12"), "mm2").name == "4 mm2"
+    assert no_thinner(conductor("mm2", "2.5"), "AWG").name == "12 AWG"
+    assert no_thinner(conductor("AWG", "12"), "SAE").name == "SAE 10"
+    assert no_thinner(conductor("AWG", "4/0"), "SAE") is None
+    assert all(no_thinner(one, "AWG") == one for one in conductors("AWG", tinned=True))
 
 
 # 33 CFR 183.425, table 5, 60 to 200 °C, typed here a second time from the page (federal.elaws.us).

@@ -121,7 +121,8 @@ def test_constant_power_is_protected_at_its_lowest_voltage():
     load = PointLoad("pump", "a", 60.0, 12.0, drop_limit=0.10)
     assert design_current_a(FEED, load) == pytest.approx(60 / (12.8 - 1.2))
     assert design_current_a(replace(FEED, low_v=11.0), load) == pytest.approx(60 / 11)
-    assert design_current_a(FEED, replace(load, law="resistance")) == pytest.approx(12.8 * 60 / 144)
+    assert design_current_a(FEED, replace(load, law="resistance")) == pytest.approx(14.6 * 60 / 144)
+    assert design_current_a(FEED, replace(load, drop_limit=1.5)) == pytest.approx(60 / 6.4)
 
 
 def test_a_typed_rating_decides_the_conductor():
