@@ -87,7 +87,7 @@ def hours_of(plan: Plan, option: Option, years: int, seed: int, sunshine: float 
         other_w=_other_w(plan),
         load_w=by_day(np.array(load_w) + drain_w),
         waiting_w=by_day(waiting_w),
-        battery_c=_battery_c(plan),
+        battery_c=_battery_c(plan, years, seed),
         controller_limit_w=controller.limit_a * charging_v(plan.design.system.nominal_v),
     )
 
@@ -173,15 +173,25 @@ def _spread(hours: float, start_h: int) -> Floats:
     return np.asarray(np.clip(hours - after, 0.0, 1.0))
 
 
-def _battery_c(plan: Plan) -> Floats:
-    """At the battery in each hour: outside it swings with the air, in locker and cabin the month's temperature holds."""
-    from model.storage.weather import hourly_temperature_c
+def _battery_c(plan: Plan, years: int, seed: int) -> Floats:
+    """At the battery in each hour, (365, 24, years): days are warmer and colder than their month.
 
-    battery = plan.design.battery
-    month_c = battery_temperature_c(battery, plan.design.system, _outside_c(plan))
-    if battery.place == "outside":
-        return hourly_temperature_c([celsius + NIGHT_COLD_K for celsius in month_c], NIGHT_COLD_K)
-    return hourly_temperature_c(month_c, 0.0)
+    Outside it swings with the air; a locker's walls and the battery's mass smooth the day; a heated cabin is no colder than it
+    is heated to. By the places of `model.plan.battery_temperature_c`.
+    """
+    import numpy as np
+
+    from model.storage.weather import hourly_temperature_c, temperature_departures_k
+
+    battery, heated_to_c = plan.design.battery, plan.design.system.cabin_heated_to_c
+    swing_k = NIGHT_COLD_K if battery.place == "outside" else 0.0
+    hourly_c = (
+        hourly_temperature_c(_outside_c(plan), swing_k)[:, :, None]
+        + temperature_departures_k(years, seed).T[:, None, :]
+    )
+    if battery.place == "heated cabin" and heated_to_c is not None:
+        hourly_c = np.maximum(hourly_c, heated_to_c)
+    return hourly_c
 
 
 def _outside_c(plan: Plan) -> tuple[float, ...]:

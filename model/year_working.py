@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from model.calendar import month_name
 from model.plan import Plan
+from model.quantities import percent, show
 from model.storage.chemistry import chemistries
 from model.working import Finding, Step, by_severity
 from model.year_hours import on_the_road
@@ -48,7 +49,7 @@ def steps(plan: Plan, found: Odds, seed: int, sunshine: float) -> tuple[Step, ..
         key = f"storage.chance_of_empty_day.{number}"
         uses = (*base, f"supply.yield_wh_per_w_day.{number}", f"demand.energy_wh_per_day.{number}")
         counted = f"empty days / days of {years} times {name}; {month.bad_months} of {years} have one"
-        error = f"{100 * month.chance_error:.2g} % (1σ)"
+        error = f"{show(month.chance_error, 'percent', figures=2)} (1σ)"
         chance = 100 * month.chance_of_empty_day
         made += [
             Step(key, "storage", f"Chance of an empty day, {name}", f"{counted}; ±{error}", chance, "%", source, uses),
@@ -155,8 +156,8 @@ def _put_off(months: list[MonthOdds]) -> tuple[Finding, ...]:
         Finding(
             "note",
             "loads",
-            f"Of what can wait {worst.forgone_fraction:.0%} never gets its turn in {month_name(worst.month)}: the battery seldom"
-            " has enough to spare.",
+            f"Of what can wait {percent(worst.forgone_fraction)} never gets its turn in {month_name(worst.month)}: the battery"
+            " seldom has enough to spare.",
             "Call essential what you could not do without, and look at the odds again.",
         ),
     )

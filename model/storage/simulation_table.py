@@ -21,8 +21,8 @@ Flags = NDArray[np.bool_]
 class Hours:
     """A year's hours as the battery's terminals see them.
 
-    sun_w_per_w: (365, 24, years), behind the controller, per rated watt of array. The others are alike in all years, (365, 24):
-    other_w, income from elsewhere; load_w, what must run; waiting_w, what falls due but can wait; battery_c.
+    sun_w_per_w: (365, 24, years), behind the controller, per rated watt of array. Alike in all years, (365, 24): other_w, income
+    from elsewhere; load_w, what must run; waiting_w, what falls due but can wait. battery_c: at the cells, either way.
     controller_limit_w: most power that the sun's controller passes.
     """
 
@@ -113,7 +113,8 @@ def check(hours: Hours, bank: Bank, array_w: Floats, full_wh: Floats) -> None:
         raise ValueError("the sun takes 365 days of 24 hours in at least one year")
     for name in ("sun_w_per_w", "other_w", "load_w", "waiting_w", "battery_c"):
         values = getattr(hours, name)
-        if name != "sun_w_per_w" and values.shape != (DAYS_PER_YEAR, 24):
+        by_years = name == "battery_c" and values.shape == hours.sun_w_per_w.shape
+        if name != "sun_w_per_w" and values.shape != (DAYS_PER_YEAR, 24) and not by_years:
             raise ValueError(f"{name} takes 365 days of 24 hours")
         if not np.all(np.isfinite(values)) or (name != "battery_c" and np.any(values < 0)):
             raise ValueError(f"{name} holds a number that is negative or not finite")

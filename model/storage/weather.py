@@ -37,7 +37,7 @@ DAY_TO_DAY_K, DAY_TO_DAY_PERSISTENCE = 4.0, 0.7
 """Standard deviation of a day's mean temperature about its month's, and its correlation with the day before.
 
 In the cold months (mean below 10 °C) of the typical years of Greensboro and Sand Point (NSRDB TMY3) the deviation is 1.8 to
-8 K, 4.4 K on the average, in warm ones less; the correlation is 0.71 and 0.78, in Miami 0.66. Taken as independent of the sun."""
+8 K, 3.9 K on the average, in warm ones less; the correlation is 0.71 and 0.78, in Miami 0.66. Taken as independent of the sun."""
 
 WARMEST_H = 15.0  # hour at which the air is warmest; common practice, no source
 

@@ -162,6 +162,14 @@ def test_in_the_cold_no_charge_is_taken_while_loads_run_on():
     assert simulate(asked, WHOLE, 200.0, 1000.0).empty.sum() == 0
 
 
+def test_years_may_differ_in_temperature():
+    noon = np.where(np.arange(24) == 12, 1.0, 0.0)[:, None]
+    asked = hours(noon, years=2, load_w=10.0)
+    years_c = np.broadcast_to(np.array([5.0, -5.0]), (365, 24, 2))
+    run = simulate(replace(asked, battery_c=years_c), replace(WHOLE, charge_min_c=0.0), 1000.0, 1000.0)
+    assert run.locked.sum(axis=(0, 1)).tolist() == [0, 365] and run.empty[:, 0, 0].sum() == 0 < run.empty[:, 0, 1].sum()
+
+
 def test_limits_of_controller_charge_current_and_acceptance_hold():
     noon = np.where(np.arange(24) == 12, 1.0, 0.0)[:, None]
     drained = hours(noon, load_w=np.where(np.arange(24) == 0, 600.0, 0.0))

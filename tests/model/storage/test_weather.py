@@ -2,6 +2,8 @@ import numpy as np
 import pytest
 
 from model.storage.weather import (
+    DAY_TO_DAY_K,
+    DAY_TO_DAY_PERSISTENCE,
     DAYS_OF_MONTH,
     MONTH_OF_DAY,
     PERSISTENCE,
@@ -11,6 +13,7 @@ from model.storage.weather import (
     hourly_temperature_c,
     resampled_days,
     synthetic_days,
+    temperature_departures_k,
 )
 from model.supply.climate import climate_at
 from model.supply.daily_distribution import PROBABILITIES
@@ -83,7 +86,14 @@ def test_the_year_has_365_days_and_temperature_swings_about_the_month():
     assert np.array_equal(by_day(np.eye(12, 24))[-1], np.eye(12, 24)[11])
 
 
-@pytest.mark.parametrize("wrong", [{"years": 0}, {"persistence": 0.9}, {"month_variance": 2.0}])
+@pytest.mark.parametrize("wrong", [{"years": 0}, {"persistence": 0.95}, {"month_variance": 2.0}])
 def test_impossible_weather_is_refused(wrong):
     with pytest.raises(ValueError):
         day_numbers(**{"years": 1, "seed": 1, **wrong})
+
+
+def test_warm_and_cold_days_persist_and_are_not_the_suns():
+    departures = temperature_departures_k(400, 1)
+    assert departures.mean() == pytest.approx(0, abs=0.1) and departures.std() == pytest.approx(DAY_TO_DAY_K, rel=0.02)
+    assert lag(departures.ravel(), 1) == pytest.approx(DAY_TO_DAY_PERSISTENCE, abs=0.01)
+    assert np.corrcoef(departures.ravel(), day_numbers(400, 1).ravel())[0, 1] == pytest.approx(0, abs=0.02)
