@@ -54,6 +54,7 @@ class Protection:
 
     distance_m: conductor between the end of the run and the device; sheathed: that piece lies in a sheath or enclosure.
     interrupting_a: the maker's figure, where it is better known than the family's. holder_a: rating of holder or panel way.
+    ohm: fuse and holder together.
     """
 
     rating_a: float | None = None
@@ -62,6 +63,7 @@ class Protection:
     sheathed: bool = False
     holder_a: float | None = None
     interrupting_a: float | None = None
+    ohm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,9 +116,10 @@ class Run:
 
     @property
     def fixed_ohm(self) -> float:
-        """Resistance of the loop that does not depend on the conductor: contacts, joints, measured chassis."""
-        chassis = self.chassis_ohm or 0.0 if self.returns == "chassis" else 0.0
-        return chassis + self.joints_ohm + sum(contact.ohm for contact in self.contacts)
+        """Resistance of the loop that does not depend on the conductor: fuses, contacts, joints, measured chassis."""
+        chassis = (self.chassis_ohm or 0.0) if self.returns == "chassis" else 0.0
+        fuses = sum(one.ohm for one in (self.protection, self.end_protection) if one is not None)
+        return chassis + fuses + self.joints_ohm + sum(contact.ohm for contact in self.contacts)
 
 
 @dataclass(frozen=True, slots=True)

@@ -116,14 +116,7 @@ def breaks_a(device: Protection, system_v: float) -> float:
 
 
 def _filled(protection: Protection, rating_a: float | None, family: str) -> Protection:
-    return Protection(
-        protection.rating_a if protection.rating_a is not None else rating_a,
-        family,
-        protection.distance_m,
-        protection.sheathed,
-        protection.holder_a,
-        protection.interrupting_a,
-    )
+    return replace(protection, rating_a=rating_a if protection.rating_a is None else protection.rating_a, family=family)
 
 
 def devices(run: Run) -> Iterator[tuple[End, Protection]]:

@@ -182,6 +182,19 @@ def test_a_thinner_branch_without_its_own_fuse_is_named_with_both_cures():
     assert said(one_circuit(runs=with_fuse, loads=(amps(2),)), "conductor") == []
 
 
+def test_the_weakest_short_circuit_behind_a_fuse_is_the_one_named():
+    """Two branches behind one fuse of 20 A: 3 m and 40 m of 18 AWG, of which only the long one hardly blows it."""
+    thin = conductor("AWG", "18")
+    runs = (
+        Run("feed", "m", 1.0, conductor("AWG", "12"), protection=Protection(rating_a=20)),
+        Run("m", "near", 3.0, thin),
+        Run("m", "far", 40.0, thin),
+    )
+    for order in (runs, (runs[0], runs[2], runs[1])):
+        (one,) = said(one_circuit(runs=order, loads=()), "protection")
+        assert "at far draws" in one.message
+
+
 def starter_link(start, end):
     """A cable between the house battery and an alternator, with a fuse at either end, or none."""
     run = Run("feed", "starter", 4.0, conductor("AWG", "4"), protection=start, end_protection=end)

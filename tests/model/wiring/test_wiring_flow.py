@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from model.wiring.circuit import Circuit, PointLoad, Run, Source, tree
+from model.wiring.circuit import Circuit, Contact, PointLoad, Protection, Run, Source, tree
 from model.wiring.conductors import conductor, conductors
 from model.wiring.flow import loss_wh_per_day, running, standby, starting, worst_start
 from tests.model.wiring.circuits import FEED, one_circuit, one_run, random_tree
@@ -104,6 +104,23 @@ def test_constant_power_up_to_the_most_that_a_run_can_carry(share):
     assert running(too_much, tree(too_much)) is None
 
 
+@settings(max_examples=40, deadline=None)
+@given(seeds)
+def test_where_loads_are_too_much_more_of_them_never_becomes_possible(seed):
+    """Scaled up step by step, a tree of constant-power loads first has an operating point that sinks, then none for ever."""
+    circuit = random_tree(seed, 12)
+    circuit = replace(circuit, loads=tuple(replace(load, law="power") for load in circuit.loads))
+    shape = tree(circuit)
+    factors = [1.35**step for step in range(40)]
+    lowest = []
+    for factor in factors:
+        more = tuple(replace(load, power_w=load.power_w * factor) for load in circuit.loads)
+        found = running(replace(circuit, loads=more), shape)
+        lowest.append(0.0 if found is None else min(found.volts))
+    assert lowest == sorted(lowest, reverse=True)
+    assert lowest[0] > 0
+
+
 def test_a_constant_current_that_would_turn_the_voltage_over_has_no_operating_point():
     run = one_run(conductor=conductor("AWG", "18"), length_m=30.0)
     heavy = one_circuit(run, PointLoad("winch", "a", 200.0, 12.0, law="current"))
@@ -133,6 +150,20 @@ def test_chassis_return_counts_one_conductor_and_what_was_measured():
     measured = solved(one_circuit(one_run(conductor=wire, returns="chassis", chassis_ohm=0.01)))[1].ohm[0]
     assert unknown == pytest.approx(two)
     assert measured == pytest.approx(two / 2 + 0.01, rel=1e-3)
+
+
+def test_fuses_contacts_and_joints_count_in_the_loop():
+    wire = conductor("AWG", "12")
+    bare = one_run(conductor=wire, insulation_c=30.0)
+    run = replace(
+        bare,
+        joints_ohm=0.001,
+        contacts=(Contact("plug", "end", 20.0, ohm=0.002),),
+        protection=Protection(rating_a=10, ohm=0.004),
+        end_protection=Protection(rating_a=10, ohm=0.008),
+    )
+    more = solved(one_circuit(run))[1].ohm[0] - solved(one_circuit(bare))[1].ohm[0]
+    assert more == pytest.approx(0.015)
 
 
 def test_a_start_meets_the_low_battery_and_what_stands_behind_it():

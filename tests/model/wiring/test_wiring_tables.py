@@ -52,6 +52,7 @@ def test_voltage_decides_what_a_terminal_fuse_breaks():
     """10 kA at 14 V, 5 kA at 32 V, 2 kA at 58 V; blades end at 32 V."""
     assert [families()["terminal"].breaks_a(volts) for volts in (12, 24, 48)] == [10_000, 5_000, 2_000]
     assert [families()["Type C"].breaks_a(volts) for volts in (12, 24, 48)] == [1_000, 1_000, 0]
+    assert families()["terminal"].breaks_a(29) == 2_000  # full, it is at 34 V
     assert smallest_family(5, 48, 0)[0].name == "terminal"
 
 
