@@ -7,6 +7,7 @@ from model.demand.heat import HOT_WEEK_K, cabin_temperature_c, duty_in_heat
 from model.demand.load import LoadDemand, device_power_w
 from model.demand.table import DemandInput
 from model.design import Load
+from model.quantities import percent
 from model.working import Finding
 
 ALWAYS_RUNNING_DUTY = 0.95  # a refrigerator that runs this much cannot hold its temperature
@@ -169,8 +170,8 @@ def _heat_findings(where: str, name: str, load: Load, inputs: DemandInput) -> li
         Finding(
             "warning",
             f"{where}/duty",
-            f"In a hot week of {MONTHS[hottest - 1]} (cabin {hot_cabin_c:.0f} °C) {name} would run {hot:.0%} of the"
-            f" time ({mean:.0%} on an average day): it may not hold its temperature.",
+            f"In a hot week of {MONTHS[hottest - 1]} (cabin {hot_cabin_c:.0f} °C) {name} would run {percent(hot)} of the"
+            f" time ({percent(mean)} on an average day): it may not hold its temperature.",
             "Ventilate its condenser, insulate it better, or plan a stronger one.",
         )
     ]

@@ -6,6 +6,7 @@ from model.calendar import month_name
 from model.demand.load import LoadDemand, device_power_w
 from model.demand.table import DemandInput, MonthDemand
 from model.design import Load
+from model.quantities import percent
 from model.working import Finding
 
 IDLE_NOTE, IDLE_WARNING = 0.10, 0.30  # shares of the day's use
@@ -63,7 +64,7 @@ def _idle_findings(inputs: DemandInput, chosen: MonthDemand, idle_wh: float, sav
         Finding(
             "warning" if share > IDLE_WARNING else "note",
             "inverter/hours_on",
-            f"The inverter's idle draw is {share:.0%} of the day's use in {month_name(inputs.month)}: {idle_wh:.0f} Wh.",
+            f"The inverter's idle draw is {percent(share)} of the day's use in {month_name(inputs.month)}: {idle_wh:.0f} Wh.",
             f"Switched off whenever nothing runs on it, it would spare {saving_wh:.0f} Wh a day.",
         )
     ]

@@ -8,6 +8,7 @@ from model.demand.inverter import CURVE_SOURCE
 from model.demand.load import CONSTANT_POWER_VOLTAGE, LoadDemand, device_power_w, standby_hours
 from model.demand.table import ALWAYS_ON_NAME, IDLE_NAME, DemandInput, LoadShare, MonthDemand
 from model.design import Inverter, Load, System
+from model.quantities import percent
 from model.working import Step
 
 IEEE_LOADS = "IEEE 1013, 5.2 (load data); energy = power x time"
@@ -42,7 +43,7 @@ def load_steps(index: int, load: Load, part: LoadDemand, inputs: DemandInput) ->
                 f"{base}.duty",
                 STAGE,
                 f"{load.name}: duty in {month_name(month)}",
-                f"{load.duty:.0%} x ({cabin_c:.3g} °C in the cabin - {COLD_ROOM_C:g}) / ({REFERENCE_C:g} - {COLD_ROOM_C:g})",
+                f"{percent(load.duty)} x ({cabin_c:.3g} °C in the cabin - {COLD_ROOM_C:g}) / ({REFERENCE_C:g} - {COLD_ROOM_C:g})",
                 duty,
                 "",
                 "heat leak proportional to temperature difference (Newton's law of cooling), constant COP",

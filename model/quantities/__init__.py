@@ -3,6 +3,7 @@
     read("1,5 kW", "power")  -> 1500.0
     write(1500.0, "power")   -> "1500 W"
     show(1234.56, "energy")  -> "1230 Wh"
+    percent(0.168)           -> "17 %"
 
 The spelling is checked first, against a short list for each kind of field, because a general parser is not to be trusted here:
 pint alone reads "1,5 kW" as 15 kW and "100 ah" as attohours. What is spelled right is then converted by pint, which also
@@ -14,6 +15,6 @@ from model.quantities.kinds import KINDS, Kind
 from model.quantities.reading import read
 from model.quantities.refusal import Refusal
 from model.quantities.registry import registry
-from model.quantities.writing import hint, show, write
+from model.quantities.writing import hint, percent, show, write
 
-__all__ = ["KINDS", "Kind", "Refusal", "gauge_area_mm2", "hint", "read", "registry", "show", "write"]
+__all__ = ["KINDS", "Kind", "Refusal", "gauge_area_mm2", "hint", "percent", "read", "registry", "show", "write"]

@@ -37,6 +37,17 @@ def show(value: float | None, kind: str, *, figures: int = 3, unit: bool = True)
     return _with_unit(digits, what.unit) if unit else digits
 
 
+def percent(share: float, digits: int = 0) -> str:
+    """A share for the eye, rounded half up to `digits` decimals: "17 %", "1.3 %"; else as `show`.
+
+    The space before the sign: SI Brochure, 9th edition, 5.4.7.
+    """
+    if not isfinite(share):
+        return show(share, "percent")
+    exact = Decimal(repr(float(share))).scaleb(2)
+    return _with_unit(f"{exact.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP):f}", "%")
+
+
 def hint(kind: str) -> str:
     """What the field accepts, by example: "3.5 h, 3h30, 210 min"."""
     return KINDS[kind].hint

@@ -8,7 +8,7 @@ from textwrap import fill
 from typing import TYPE_CHECKING
 
 from model.calendar import SHORT_MONTHS, month_name
-from model.quantities import show
+from model.quantities import percent, show
 from model.record.words import CAUTIONS, verdict
 from model.storage.chemistry import chemistries
 from model.storage.handing_over import links, monitor_settings
@@ -49,10 +49,10 @@ def loads_text(plan: Plan) -> str:
     """The load table with what each row takes a day."""
     month = plan.demand.month
     rows = [
-        (load.name, show(load.energy_wh_per_day, "energy"), show(load.charge_ah_per_day, "charge"), f"{load.share:.0%}")
+        (load.name, show(load.energy_wh_per_day, "energy"), show(load.charge_ah_per_day, "charge"), percent(load.share))
         for load in plan.demand.loads
     ]
-    total = ("Total", show(month.energy_wh_per_day, "energy"), show(month.charge_ah_per_day, "charge"), "100%")
+    total = ("Total", show(month.energy_wh_per_day, "energy"), show(month.charge_ah_per_day, "charge"), percent(1))
     table = _table(("Load", "a day", "a day", "share"), [*rows, total])
     peak = f"Peak {show(month.peak_w, 'power')}, surge {show(month.surge_w, 'power')}."
     return f"LOADS in {month_name(month.month)}\n{table}\n{peak}"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from model.calendar import month_name
-from model.quantities import show
+from model.quantities import percent, show
 
 if TYPE_CHECKING:
     from model.plan import Plan
@@ -60,7 +60,7 @@ def _sun(plan: Plan) -> Figure:
     coverage = plan.supply.coverage_with_other
     if coverage is None:
         return Figure("supply.harvest_wh_per_day", "nothing is used", "no use")
-    share = f"{coverage:.0%}" if coverage < 10 else f"{coverage:.0f} times"
+    share = percent(coverage) if coverage < 10 else f"{coverage:.0f} times"
     if plan.supply.month.other_income_wh_per_day > 0:
         sources = plan.income.sources
         other = sources[0].name if len(sources) == 1 else "other income"

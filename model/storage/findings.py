@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from model.calendar import month_name
+from model.quantities import percent
 from model.storage.charging import REFILL_AH_PER_A
 from model.storage.chemistry import Chemistry, chemistries
 from model.storage.findings_temperature import temperature_findings
@@ -68,9 +69,9 @@ def _depth(inputs: StorageInput, chosen: Option, chemistry: Chemistry) -> list[F
             Finding(
                 "warning",
                 "battery/depth_of_discharge",
-                f"{chosen.depth_of_discharge:.0%} is deeper than {chemistry.name} bears for long"
-                f" ({chemistry.deepest:.0%}).",
-                f"Plan with {chemistry.depth_of_discharge:.0%}.",
+                f"{percent(chosen.depth_of_discharge)} is deeper than {chemistry.name} bears for long"
+                f" ({percent(chemistry.deepest)}).",
+                f"Plan with {percent(chemistry.depth_of_discharge)}.",
             )
         )
     if chosen.sizing.gate == "daily depth" and inputs.installed_ah is None:
@@ -80,7 +81,7 @@ def _depth(inputs: StorageInput, chosen: Option, chemistry: Chemistry) -> list[F
                 "note",
                 "battery/autonomy_days",
                 f"Not the {inputs.autonomy_days:g} days without sun decide the size, but the ordinary day: {chemistry.name}"
-                f" should not lose more than {chemistry.daily_depth:.0%} in it.",
+                f" should not lose more than {percent(chemistry.daily_depth)} in it.",
                 f"Fewer days change nothing; up to {longer_days:.1f} days come free.",
             )
         )

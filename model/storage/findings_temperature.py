@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from model.calendar import month_name, write_months
+from model.quantities import percent
 from model.storage.charging import months_without_discharging
 from model.storage.chemistry import Chemistry
 from model.storage.standby import freezing_point_c
@@ -115,7 +116,7 @@ def _cold(inputs: StorageInput, chosen: Option, chemistry: Chemistry) -> list[Fi
                 Finding(
                     "warning",
                     "battery/depth_of_discharge",
-                    f"Discharged by {chosen.depth_of_discharge:.0%} its acid freezes at about {freezes_c:.0f} °C;"
+                    f"Discharged by {percent(chosen.depth_of_discharge)} its acid freezes at about {freezes_c:.0f} °C;"
                     f" in {month_name(chosen.coldest_month)} it stands at {coldest_c:.0f} °C.",
                     "Keep it charged in frost, or bring it inside: a frozen battery splits.",
                 )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from model.quantities import percent
 from model.storage.chemistry import Chemistry
 from model.storage.table import Option
 
@@ -35,7 +36,9 @@ def monitor_settings(option: Option, chemistry: Chemistry, system_v: float) -> t
     return (
         Setting("capacity", option.installed_ah, "Ah", "rated capacity of the units"),
         Setting("charged voltage", full_v, "V", f"full voltage less {BELOW_FULL_V_PER_12_V} V for each 12 V; {HABIT}"),
-        Setting("tail current", tail_current_a(option.installed_ah), "A", f"{TAIL_SHARE:.0%} of capacity; {HABIT}"),
+        Setting(
+            "tail current", tail_current_a(option.installed_ah), "A", f"{percent(TAIL_SHARE)} of capacity; {HABIT}"
+        ),
         Setting("charged detection time", FULL_FOR_MINUTES, "min", HABIT),
         Setting(
             "charge efficiency", chemistry.coulombic_efficiency * 100, "%", chemistry.source("coulombic_efficiency")

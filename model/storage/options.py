@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from model.calendar import write_months
+from model.quantities import percent
 from model.storage.charging import charge_limit_a, cold_charging, months_without_charging, months_without_discharging
 from model.storage.chemistry import CHEMISTRY_NAMES, Chemistry, chemistries
 from model.storage.findings import findings
@@ -146,7 +147,7 @@ def governs(sizing: Sizing) -> str:
     """The gate that decides, in plain words."""
     if sizing.gate == "depth":
         days = f"{sizing.autonomy_days:g} {'day' if sizing.autonomy_days == 1 else 'days'}"
-        return f"{days} at {sizing.depth_of_discharge:.0%} depth"
+        return f"{days} at {percent(sizing.depth_of_discharge)} depth"
     return {"daily depth": "daily depth", "end of life": "end of life"}[sizing.gate]
 
 

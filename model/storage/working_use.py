@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from model.calendar import month_name
+from model.quantities import percent
 from model.storage.chemistry import Chemistry, chemistries
 from model.storage.life import DAYS_PER_YEAR
 from model.storage.maker import ENERGY, IEEE, Maker
@@ -90,7 +91,7 @@ def use_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInp
     make(
         "cycles",
         "cycles at that depth",
-        "between " + ", ".join(f"{depth:.0%}: {cycles:g}" for depth, cycles in chemistry.cycle_life),
+        "between " + ", ".join(f"{percent(depth)}: {cycles:g}" for depth, cycles in chemistry.cycle_life),
         one.cycles,
         "",
         chemistry.source("cycle_life"),
@@ -164,7 +165,7 @@ def care_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageIn
         "storage_months",
         "full battery empty with everything switched off",
         f"{one.installed_wh:.5g} Wh, less {standing * DAYS_PER_MONTH:.4g} Wh and"
-        f" {chemistry.self_discharge_per_month:.1%} of the rest a month",
+        f" {percent(chemistry.self_discharge_per_month, 1)} of the rest a month",
         one.storage_months,
         "months",
         chemistry.source("self_discharge_per_month"),

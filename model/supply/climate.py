@@ -10,6 +10,7 @@ from functools import lru_cache
 import numpy as np
 
 from model.design import Place, Weather
+from model.quantities import percent
 from model.supply import climate_grid
 from model.supply.daily_distribution import (
     PROBABILITIES,
@@ -69,7 +70,7 @@ class Climate:
     def uncertainty(self) -> str:
         """What the irradiation does not know, to be printed beside it."""
         sigma = combined_uncertainty(self.place_uncertainty, MONTH_UNCERTAINTY)
-        sentences = [f"Irradiation: {self.source}.", f"One month in one year: ±{100 * sigma:.0f} % (1σ)."]
+        sentences = [f"Irradiation: {self.source}.", f"One month in one year: ±{percent(sigma)} (1σ)."]
         if self.place_uncertainty > 0:
             sentences.append("Not local: no horizon, no shade, no valley fog.")
         if abs(self.latitude_deg) > 55:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from model.calendar import month_name
+from model.quantities import percent
 from model.supply.array import share_covered
 from model.supply.array_yield import array_yields
 from model.supply.findings_electric import electric_findings
@@ -149,7 +150,7 @@ def _one_coverage(inputs: SupplyInput, answer: Supply, month: MonthSupply, why: 
                 "note",
                 "array/count",
                 f"{name} is covered in a typical year, but in one year of ten the sun brings"
-                f"{' with other income' if other else ''} only {cautious:.0%} of the use.",
+                f"{' with other income' if other else ''} only {percent(cautious)} of the use.",
                 f"For nine years of ten it takes {month.needed_for_rest_cautious_w:.0f} W instead of {answer.array_w:.0f} W.",
             )
         ]
@@ -166,12 +167,12 @@ def _one_coverage(inputs: SupplyInput, answer: Supply, month: MonthSupply, why: 
     times = month.needed_for_rest_w / answer.array_w
     who = f"Sun and other income of {name} cover" if other else f"The sun of {name} covers"
     roof_w = len(answer.fit.modules) * inputs.module.rated_w
-    needs = f"{times:.1f} times as much" if times >= 1.5 else f"{(times - 1):.0%} more"
+    needs = f"{times:.1f} times as much" if times >= 1.5 else f"{percent(times - 1)} more"
     return [
         Finding(
             "warning" if on_the_road else "note",
             "array/count",
-            f"{who} {typical:.0%} of the use: it needs {needs} array ({month.needed_for_rest_w:.0f} W, cautiously"
+            f"{who} {percent(typical)} of the use: it needs {needs} array ({month.needed_for_rest_w:.0f} W, cautiously"
             f" {month.needed_for_rest_cautious_w:.0f} W, instead of {answer.array_w:.0f} W).",
             (MORE_SOURCES if other else OTHER_SOURCES)
             if month.needed_for_rest_w > roof_w

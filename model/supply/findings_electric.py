@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from model.quantities import percent
 from model.supply.array_yield import array_yields
 from model.supply.module_yield import charging_v
 from model.supply.table import Supply, SupplyInput
@@ -113,7 +114,7 @@ def _controller(inputs: SupplyInput, answer: Supply) -> list[Finding]:
                     "warning",
                     "controller/kind",
                     f"PWM ties {string_v:g} V of panels to a battery at {charging_v(inputs.system_v):.1f} V:"
-                    f" it brings {share:.0%} of what an MPPT controller would over the year.",
+                    f" it brings {percent(share)} of what an MPPT controller would over the year.",
                     "Take an MPPT controller, or modules whose voltage suits the battery.",
                 )
             )

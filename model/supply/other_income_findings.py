@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from model.calendar import write_months
+from model.quantities import percent
 from model.supply import other_income as formulas
 from model.supply.array import FULL_V_PER_12_V
 from model.supply.other_income_table import IncomeInput, OtherIncome, Source
@@ -100,7 +101,7 @@ def _alternator(inputs: IncomeInput) -> list[Finding]:
     draws_a, how = car.charger_a, "through the relay"
     if car.kind != "relay":
         draws_a = formulas.charger_input_a(car.charger_a, output_v, car.efficiency, input_v)
-        how = f"{car.charger_a:g} A x {output_v:.3g} V / ({car.efficiency:.0%} x {input_v:.3g} V)"
+        how = f"{car.charger_a:g} A x {output_v:.3g} V / ({percent(car.efficiency)} x {input_v:.3g} V)"
     if car.rating_a is None:
         return [
             Finding(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from model.calendar import month_name
+from model.quantities import percent
 from model.supply.module_yield import kept_after_losses
 from model.supply.table import MonthSupply, Supply, SupplyInput
 from model.supply.working_electric import electric_steps
@@ -80,7 +81,7 @@ def _yields(inputs: SupplyInput, answer: Supply) -> list[Step]:
     )
     formula = (
         f"glass, cells ({array.mounting}) up to {month.cell_max_c:.0f} °C,"
-        f" {inputs.module.power_per_k:.2%} a kelvin, {inputs.controller.kind}, losses"
+        f" {percent(inputs.module.power_per_k, 2)} a kelvin, {inputs.controller.kind}, losses"
     )
     found = [
         Step(

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from model.quantities import KINDS, Refusal, hint, read, registry, show, write
+from model.quantities import KINDS, Refusal, hint, percent, read, registry, show, write
 from model.quantities.registry import conversion
 
 # The oracle: pint's own default registry, which is built from other definitions than the program's, reading the unit as the SI
@@ -301,6 +301,26 @@ def test_what_no_text_stands_for_is_not_written():
 )  # fmt: skip
 def test_for_the_eye(value, kind, text):
     assert show(value, kind) == text
+
+
+@pytest.mark.parametrize(
+    ("share", "digits", "text"),
+    [
+        (0.168, 0, "17 %"), (0.0134, 1, "1.3 %"), (1, 0, "100 %"), (1.51, 0, "151 %"), (0.0, 1, "0.0 %"), (-0.0035, 2, "-0.35 %"),
+        (0.125, 0, "13 %"), (0.285, 0, "29 %"), (0.0005, 1, "0.1 %"),  # halves go up, though 100 x 0.285 is 28.499…6
+        (math.nan, 0, "-"), (math.inf, 1, "∞"),
+    ],
+)  # fmt: skip
+def test_a_share_for_the_eye(share, digits, text):
+    """The space before the sign: SI Brochure, 9th edition, 5.4.7."""
+    assert percent(share, digits) == text
+
+
+@given(share=st.floats(-10, 10), digits=st.integers(0, 3))
+def test_a_share_is_within_half_a_unit_of_its_last_digit(share, digits):
+    shown = percent(share, digits)
+    assert shown.endswith(" %")
+    assert abs(float(shown[:-2]) - 100 * share) <= 0.5 * 10**-digits + 1e-9
 
 
 def test_for_the_eye_without_unit_and_with_other_figures():

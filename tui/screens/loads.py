@@ -13,12 +13,13 @@ from textual.widgets import Static
 from model import edit, entry
 from model.calendar import month_name
 from model.design import Design, Load
-from model.quantities import Refusal, show
+from model.quantities import Refusal, percent, show
 from tui.screens import paste
 from tui.screens.load_cells import load_with_text
 from tui.screens.place import Place
 from tui.widgets.day_chart import DayChart
-from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_table import EditTable
 from tui.widgets.table_rows import Column, Row
 
 if TYPE_CHECKING:
@@ -230,10 +231,10 @@ def _figures(plan: Plan | None, design: Design) -> dict[str, dict[str, str]]:
     keys = [str(index) for index in range(len(design.loads))]
     keys += [INVERTER] if plan.design.inverter.fitted else []
     cells = {
-        key: {"charge": f"{line.charge_ah_per_day:.1f}", "share": f"{line.share:.0%}"}
+        key: {"charge": f"{line.charge_ah_per_day:.1f}", "share": percent(line.share)}
         for key, line in zip([*keys, ALWAYS_ON], plan.demand.loads, strict=True)
     }
-    return {**cells, TOTAL: {"charge": f"{plan.demand.month.charge_ah_per_day:.1f}", "share": "100%"}}
+    return {**cells, TOTAL: {"charge": f"{plan.demand.month.charge_ah_per_day:.1f}", "share": percent(1)}}
 
 
 def _load_row(index: int, load: Load, figures: Mapping[str, str]) -> Row:

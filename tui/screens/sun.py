@@ -11,10 +11,11 @@ from textual.containers import Horizontal, Vertical
 from model import edit
 from model.calendar import SHORT_MONTHS, month_name
 from model.design import Design, Obstacle
-from model.quantities import show
+from model.quantities import percent, show
 from tui.screens.fields import SUN_FIELDS
 from tui.screens.place import Place
-from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_table import EditTable
 from tui.widgets.field_list import FieldList
 from tui.widgets.roof_plan import Area, RoofPlan
 from tui.widgets.table_rows import Column, Row
@@ -188,7 +189,7 @@ def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
         ("supply.array_w", f"Array, {wiring.count - wiring.idle} modules", show(supply.array_w, "power")),
         ("supply.harvest_wh_per_day", "Harvest a day", show(month.harvest_wh_per_day, "energy")),
         ("supply.other_income_wh_per_day", "Other income a day", show(month.other_income_wh_per_day, "energy")),
-        ("supply.coverage", "Income covers", _percent(supply.coverage_with_other)),
+        ("supply.coverage", "Income covers", "-" if supply.coverage_with_other is None else percent(supply.coverage_with_other)),
         ("demand.energy_wh_per_day", "Use a day", show(month.use_wh_per_day, "energy")),
         ("supply.array_needed_w", f"Array needed, sun alone, {SHORT_MONTHS[month.month - 1]}", show(month.needed_w, "power")),
         ("supply.array_needed_cautious_w", "· in nine years of ten", show(month.needed_cautious_w, "power")),
@@ -200,10 +201,6 @@ def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
          f"{show(wiring.cold_voc_v, 'voltage')} of {controller.limit_v:g}"),
     )  # fmt: skip
     return [Row(key, {"figure": label, "value": value}) for key, label, value in lines]
-
-
-def _percent(share: float | None) -> str:
-    return "-" if share is None else f"{100 * share:.0f} %"
 
 
 def _month_row(month: MonthSupply, looked_at: bool) -> Row:

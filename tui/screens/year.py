@@ -12,6 +12,7 @@ from textual.worker import get_current_worker
 
 from model.calendar import MONTHS, SHORT_MONTHS, month_name
 from model.design import Design
+from model.quantities import percent
 from tui.screens.place import Place
 from tui.widgets.edit_table import EditTable
 from tui.widgets.fan_chart import FanChart
@@ -28,8 +29,8 @@ if TYPE_CHECKING:
 COLUMNS = (
     Column("month", "Month", 5),
     Column("words", "Battery empty on", 30),
-    Column("chance", "Chance", 13, "right"),
-    Column("unmet", "Unmet", 6, "right"),
+    Column("chance", "Chance", 15, "right"),
+    Column("unmet", "Unmet", 7, "right"),
     Column("lost", "Left over", 9, "right"),
 )
 KEYS = {"unmet": "storage.unmet_fraction.{}"}
@@ -86,7 +87,7 @@ class YearPlace(Place):
         worker = get_current_worker()
 
         def progress(share: float) -> None:
-            self.app.call_from_thread(self._say, f"~ simulating: {share:.0%} · k stops it")
+            self.app.call_from_thread(self._say, f"~ simulating: {percent(share)} · k stops it")
 
         try:
             found = year(plan, progress=progress, cancelled=lambda: worker.is_cancelled)
@@ -171,8 +172,8 @@ def _row(month: MonthOdds, years: int, looked_at: bool) -> Row:
     cells = {
         "month": SHORT_MONTHS[month.month - 1] + ("◂" if looked_at else ""),
         "words": in_words(month, years),
-        "chance": f"{month.chance_of_empty_day:.1%} ± {month.chance_error:.1%}",
-        "unmet": f"{month.unmet_fraction:.1%}",
+        "chance": f"{percent(month.chance_of_empty_day, 1)} ± {percent(month.chance_error, 1)}",
+        "unmet": percent(month.unmet_fraction, 1),
         "lost": f"{month.curtailed_wh_per_day:.0f} Wh",
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())

@@ -78,7 +78,7 @@ def test_refrigerator_that_cannot_hold_its_temperature():
     assert findings(fridge, outside_c=(28.0,) * 12) == ()  # 36 °C in a hot week: 93 %
     (found,) = findings(fridge, outside_c=(28.8,) * 12)
     assert (found.severity, found.where) == ("warning", "loads/0/duty")
-    assert "cabin 37 °C" in found.message and "95% of the time" in found.message
+    assert "cabin 37 °C" in found.message and "95 % of the time" in found.message
     july_only = (*MILD_C[:6], 30.0, *MILD_C[7:])
     assert "July" in findings(fridge, outside_c=july_only)[0].message
     assert findings(replace(fridge, months=(1,)), outside_c=july_only) == ()

@@ -103,10 +103,10 @@ def test_a_colder_place_never_lowers_the_capacity(inputs, kelvin):
 
 
 def test_the_largest_gate_decides_and_is_named():
-    assert option(VAN, "LFP").governs == "2 days at 80% depth"
+    assert option(VAN, "LFP").governs == "2 days at 80 % depth"
     assert option(VAN, "LTO").governs == "end of life"  # 0.9 deep, but worn to 0.8
     assert option(VAN, "AGM").governs == "daily depth"  # 0.2 a day asks for more than 2 days at 0.5
-    assert option(replace(VAN, autonomy_days=4.0), "AGM").governs == "4 days at 50% depth"
+    assert option(replace(VAN, autonomy_days=4.0), "AGM").governs == "4 days at 50 % depth"
     for one in storage(VAN).options:
         gates = [one.sizing.depth_wh, one.sizing.end_of_life_wh, one.sizing.daily_wh or 0]
         assert one.sizing.largest_wh == max(gates)

@@ -165,7 +165,7 @@ def test_a_weak_alternator_is_warned_of_with_the_arithmetic() -> None:
     """30 A x 14.4 V / (90 % x (12.5 V - 0.3 V)) = 39.3 A; half of 100 A less 20 A leaves 30 A, which charge with 22.9 A."""
     answer = other_income(replace(INPUT, alternator=replace(CAR, rating_a=100.0)))
     message = says(answer, "alternator/charger_a", "warning")
-    assert "39.3 A" in message and "30 A x 14.4 V / (90% x 12.2 V)" in message and "leaves 30.0 A" in message
+    assert "39.3 A" in message and "30 A x 14.4 V / (90 % x 12.2 V)" in message and "leaves 30.0 A" in message
     advice = next(f.advice for f in answer.findings if f.where == "alternator/charger_a")
     assert "at most 23 A" in advice
 
@@ -285,7 +285,7 @@ def test_the_verdict_the_text_and_the_json_tell_of_driving() -> None:
     made = plan(replace(HERON, alternator=CAR))
     assert made.supply is not None and made.supply.coverage_with_other is not None
     sun = verdict(made)[2]
-    assert sun.text == f"sun and driving cover {made.supply.coverage_with_other:.0%} in December"
+    assert sun.text == f"sun and driving cover {100 * made.supply.coverage_with_other:.0f} % in December"
     assert made.chain(sun.key)
     assert "other Wh" in sun_text(made) and "driving 291 Wh" in sun_text(made)
     told = as_dict(made)["supply"]
