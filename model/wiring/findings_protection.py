@@ -14,8 +14,10 @@ from model.working import Finding
 HOLDER_SHARE = 0.8
 """A holder or panel way is warm for ever above that share of its rating: the 80 % of panel makers' sheets."""
 
-START_FACTOR = 1.35
-"""A fuse lasts at least 0.75 s at 135 % of its rating: ISO 8820-3, from memory, to be checked against the standard."""
+BLADES = ("Type F", "Type C", "Type E")
+BLADE_START, SLOW_START = 1.35, 2.0
+"""Starting current over rating. A blade lasts at least 0.75 s at 135 %: ISO 8820-3, from memory, to be checked against the
+standard. Large bolted fuses and cartridges last seconds at 200 %: common practice, no source."""
 
 FAULT_FACTOR = 5.0
 """A short circuit opens a fuse at once from about 5 times its rating. Common practice, no source."""
@@ -168,7 +170,7 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
             )
         )
     start_a = 0.0 if one.starting is None else one.starting.current_a[index]
-    if start_a > START_FACTOR * device.rating_a:
+    if start_a > (BLADE_START if device.family in BLADES else SLOW_START) * device.rating_a:
         found.append(
             Finding(
                 "warning",

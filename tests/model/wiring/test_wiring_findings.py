@@ -53,6 +53,10 @@ CASES = {
     "start that blows the fuse": (
         one_circuit(FUSED, amps(5, start_a=30)), "protection/rating_a", "warning", one_circuit(FUSED, amps(5, start_a=10)),
     ),
+    "start that blows a large fuse": (
+        one_circuit(replace(FUSED, protection=Protection(family="SF51")), amps(100, start_a=260)), "protection/rating_a", "warning",
+        one_circuit(replace(FUSED, protection=Protection(family="SF51")), amps(100, start_a=240)),
+    ),
     "no standard fuse is large enough": (
         one_circuit(FUSED, amps(500)), "protection/rating_a", "danger", one_circuit(FUSED, amps(5)),
     ),
