@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from model.quantities import percent
 from model.wiring.ampacity import insulation_class_c
-from model.wiring.circuit import Run
 from model.wiring.contacts import derated_a
-from model.wiring.findings_protection import protection_findings
+from model.wiring.findings_protection import amps, protection_findings, run_name
 from model.wiring.sizing import is_strong
 from model.wiring.wired import Wired
 from model.working import Finding, by_severity
@@ -21,11 +21,6 @@ def findings(one: Wired) -> tuple[Finding, ...]:
         found += _contacts(one, index)
         found += _chassis(one, index)
     return by_severity(dict.fromkeys((*found, *protection_findings(one))))
-
-
-def run_name(run: Run) -> str:
-    """ "panel to lamp 1"."""
-    return f"{run.start} to {run.end}"
 
 
 def _volts(one: Wired) -> list[Finding]:
@@ -52,8 +47,8 @@ def _volts(one: Wired) -> list[Finding]:
                 Finding(
                     "warning",
                     f"{where}/loads/{index}/point",
-                    f"{circuit.name}: {load.name} loses {lost_v:.2f} V on the way ({share:.1%});"
-                    f" {load.drop_limit:.0%} are allowed.",
+                    f"{circuit.name}: {load.name} loses {lost_v:.2f} V on the way ({percent(share, 1)});"
+                    f" {percent(load.drop_limit)} are allowed.",
                     f"Thicker cable on the way there: {_heaviest_drop(one, place)} loses most.",
                 )
             )
@@ -93,7 +88,8 @@ def _conductor(one: Wired, index: int) -> list[Finding]:
     where = f"circuits/{circuit.key}/runs/{index}"
     name = f"{circuit.name}, {run_name(run)}"
     found: list[Finding] = []
-    if insulation_class_c(run.insulation_c) is None:
+    column = insulation_class_c(run.insulation_c)
+    if column is None:
         found.append(
             Finding(
                 "danger",
@@ -102,16 +98,16 @@ def _conductor(one: Wired, index: int) -> list[Finding]:
                 "Take a cable for 60 °C at least; what this one bears is not checked.",
             )
         )
-    elif run.ambient_c >= run.insulation_c:
+    elif run.ambient_c >= column:
         found.append(
             Finding(
                 "danger",
                 f"{where}/ambient_c",
-                f"{name}: {run.ambient_c:g} °C around insulation for {run.insulation_c:g} °C leaves no room for any current.",
+                f"{name}: {run.ambient_c:g} °C around insulation of the class for {column} °C leave no room for any current.",
                 "Another way, or insulation for a higher temperature.",
             )
         )
-    if not sized.enough:
+    elif not sized.enough:
         found.append(
             Finding(
                 "danger" if sized.governs != "drop" else "warning",
@@ -135,26 +131,26 @@ def _conductor(one: Wired, index: int) -> list[Finding]:
 
 def _contacts(one: Wired, index: int) -> list[Finding]:
     run, found = one.circuit.runs[index], list[Finding]()
-    amps = one.passing_a[index] if one.running is None else one.running.current_a[index]
+    lasting_a = one.passing_a[index] if one.running is None else one.running.current_a[index]
     for at, contact in enumerate(run.contacts):
         where = f"circuits/{one.circuit.key}/runs/{index}/contacts/{at}"
         several_a = derated_a(contact)
-        if amps > contact.rating_a:
+        if lasting_a > contact.rating_a:
             found.append(
                 Finding(
                     "danger",
                     f"{where}/rating_a",
-                    f"{one.circuit.name}: {contact.name} carries {amps:.3g} A and is rated for {contact.rating_a:g} A.",
+                    f"{one.circuit.name}: {contact.name} carries {amps(lasting_a)} and is rated for {contact.rating_a:g} A.",
                     "A larger contact, or two circuits.",
                 )
             )
-        elif amps > several_a:
+        elif lasting_a > several_a:
             found.append(
                 Finding(
                     "warning",
                     f"{where}/loaded",
-                    f"{one.circuit.name}: {contact.name} carries {amps:.3g} A; with {contact.loaded} of {contact.poles} contacts"
-                    f" loaded each bears about {several_a:.3g} A.",
+                    f"{one.circuit.name}: {contact.name} carries {amps(lasting_a)}; with {contact.loaded}"
+                    f" of {contact.poles} contacts loaded each bears about {amps(several_a)}.",
                     "Spread the load over more connectors, or look up the maker's figure for all contacts loaded.",
                 )
             )

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from math import isinf
 
-from model.wiring.circuit import End, Protection
+from model.quantities import percent
+from model.wiring.circuit import End, Protection, Run
 from model.wiring.fuses import families
 from model.wiring.protection import Exposure, Guard, breaks_a, devices, unprotected_limit_m
 from model.wiring.short_circuit import prospective
@@ -39,12 +40,22 @@ def protection_findings(one: Wired) -> list[Finding]:
     return [*found, *_far_ends(one)]
 
 
+def amps(current_a: float) -> str:
+    """ "7.5 A", "0.02 A", "1234 A"."""
+    return f"{current_a:.0f} A" if current_a >= 100 else f"{current_a:.3g} A"
+
+
 def _where(one: Wired, run: int, field: str) -> str:
     return f"circuits/{one.circuit.key}/runs/{run}/{field}"
 
 
 def _name(one: Wired, run: int) -> str:
-    return f"{one.circuit.name}, {one.circuit.runs[run].start} to {one.circuit.runs[run].end}"
+    return f"{one.circuit.name}, {run_name(one.circuit.runs[run])}"
+
+
+def run_name(run: Run) -> str:
+    """ "panel to lamp 1"."""
+    return f"{run.start} to {run.end}"
 
 
 def _exposed(one: Wired, exposure: Exposure) -> list[Finding]:
@@ -57,9 +68,10 @@ def _exposed(one: Wired, exposure: Exposure) -> list[Finding]:
             Finding(
                 "danger",
                 _where(one, exposure.run, "protection" if source is one.circuit.source else "end_protection"),
-                f"{one.circuit.name}: nothing protects the cable between the {source.kind} at {source.point}"
-                f" and the far end of {_name(one, exposure.run).split(', ', 1)[1]}: {exposure.metres:.2f} m.",
-                f"A fuse at the {source.kind}, close to it: a cable with a source at each end needs one at each end.",
+                f"{one.circuit.name}: nothing protects the {exposure.metres:.2f} m of cable from the {source.kind}"
+                f" at {source.point} to the end of the run {run_name(one.circuit.runs[exposure.run])}.",
+                f"A fuse at the {source.kind}, close to it."
+                + (" A cable with a source at each end needs one at each end." if one.circuit.others else ""),
             )
         ]
     limit_m, rule = unprotected_limit_m(source, exposure.sheathed)
@@ -90,14 +102,16 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
     found: list[Finding] = []
     run, sized = one.circuit.runs[guard.run], one.runs[guard.run]
     load_a = one.passing_a[guard.run]
+    if sized.allowed_a <= 0:  # no ampacity at all: said with the insulation or the place
+        return []
     if guard.rating_a is None or guard.device is None:
         if guard.source is one.circuit.source and load_a > sized.allowed_a + ROUNDING_A:
             found.append(
                 Finding(
                     "danger",
                     _where(one, guard.run, "conductor"),
-                    f"{_name(one, guard.run)}: {sized.conductor.name} bears {sized.allowed_a:.3g} A here;"
-                    f" its load with 25 % reserve is {load_a:.3g} A.",
+                    f"{_name(one, guard.run)}: {sized.conductor.name} bears {amps(sized.allowed_a)} here;"
+                    f" its load with 25 % reserve is {amps(load_a)}.",
                     "Thicker cable, or less on this circuit.",
                 )
             )
@@ -108,9 +122,9 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
             Finding(
                 "danger",
                 _where(one, guard.run, "conductor"),
-                f"{_name(one, guard.run)}: {sized.conductor.name} bears {sized.allowed_a:.3g} A here; the fuse in front of it"
-                f" ({_name(one, at).split(', ', 1)[1]}) lets {guard.rating_a:g} A pass.",
-                f"A fuse of {sized.allowed_a:.3g} A at most, here or there, or a cable that bears {guard.rating_a:g} A.",
+                f"{_name(one, guard.run)}: {sized.conductor.name} bears {amps(sized.allowed_a)} here; the fuse in front of it"
+                f" ({run_name(one.circuit.runs[at])}) lets {guard.rating_a:g} A pass.",
+                f"A fuse of {amps(sized.allowed_a)} at most, here or there, or a cable that bears {guard.rating_a:g} A.",
             )
         )
     for number, contact in enumerate(run.contacts):
@@ -144,7 +158,7 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
             Finding(
                 "danger",
                 f"{where}/rating_a",
-                f"{name}: no standard fuse passes {load_a:.3g} A"
+                f"{name}: no standard fuse passes {amps(load_a)}"
                 f"{f' in family {device.family}' if device.family else f' at {one.circuit.source.nominal_v:g} V'}.",
                 "Another family, a breaker with its own rating typed, or several circuits.",
             )
@@ -156,7 +170,7 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
             Finding(
                 "danger",
                 f"{where}/rating_a",
-                f"{name}: {running_a:.3g} A flow through a fuse of {device.rating_a:g} A.",
+                f"{name}: {amps(running_a)} flow through a fuse of {device.rating_a:g} A.",
                 "It will blow: a larger fuse with a cable that bears it, or less load.",
             )
         )
@@ -165,7 +179,7 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
             Finding(
                 "warning",
                 f"{where}/rating_a",
-                f"{name}: a fuse of {device.rating_a:g} A has less than 25 % above its lasting load; {load_a:.3g} A would.",
+                f"{name}: a fuse of {device.rating_a:g} A has less than 25 % above its lasting load; {amps(load_a)} would.",
                 "A fuse near its rating runs hot and ages: take the next size with a cable that bears it.",
             )
         )
@@ -175,7 +189,7 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
             Finding(
                 "warning",
                 f"{where}/rating_a",
-                f"{name}: {start_a:.3g} A flow while a load starts; a fuse of {device.rating_a:g} A may blow then.",
+                f"{name}: {amps(start_a)} flow while a load starts; a fuse of {device.rating_a:g} A may blow then.",
                 "A slower fuse, or a larger one with a cable that bears it.",
             )
         )
@@ -201,7 +215,7 @@ def _holder(one: Wired, index: int, end: End, device: Protection) -> list[Findin
             Finding(
                 "warning",
                 where,
-                f"{name}: {lasting_a:.3g} A are more than {HOLDER_SHARE:.0%} of the holder's {device.holder_a:g} A.",
+                f"{name}: {amps(lasting_a)} are more than {percent(HOLDER_SHARE)} of the holder's {device.holder_a:g} A.",
                 "A holder that melts never blows its fuse: take a larger one.",
             )
         ]
@@ -258,13 +272,19 @@ def _far_ends(one: Wired) -> list[Finding]:
             if guard.device not in weakest or least_a < weakest[guard.device][0]:
                 weakest[guard.device] = least_a, guard.far, guard.rating_a
     return [
-        Finding(
-            "warning",
-            _where(one, run, FIELD[end]),
-            f"{one.circuit.name}: a short circuit at {one.shape.points[far]} draws {least_a:.0f} A,"
-            f" {least_a / rating_a:.1f} times the fuse's {rating_a:g} A; it opens late, and the cable glows meanwhile.",
-            "Thicker or shorter cable, or a smaller fuse where the cable becomes thinner.",
-        )
+        Finding("warning", _where(one, run, FIELD[end]), *_late(one, far, least_a, rating_a))
         for (run, end), (least_a, far, rating_a) in weakest.items()
         if least_a < FAULT_FACTOR * rating_a
     ]
+
+
+def _late(one: Wired, far: int, least_a: float, rating_a: float) -> tuple[str, str]:
+    """Message and advice for a short circuit that does not open its fuse at once."""
+    short = f"{one.circuit.name}: a short circuit at {one.shape.points[far]} draws {amps(least_a)}"
+    advice = "Thicker or shorter cable, or a smaller fuse where the cable becomes thinner."
+    if least_a <= rating_a:
+        return f"{short}, which the fuse of {rating_a:g} A lets pass for ever: nobody notices what it heats.", advice
+    return (
+        f"{short}, {least_a / rating_a:.1f} times the fuse's {rating_a:g} A; it opens late and the cable glows.",
+        advice,
+    )

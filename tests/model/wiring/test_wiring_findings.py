@@ -54,7 +54,8 @@ CASES = {
         one_circuit(FUSED, amps(5, start_a=30)), "protection/rating_a", "warning", one_circuit(FUSED, amps(5, start_a=10)),
     ),
     "start that blows a large fuse": (
-        one_circuit(replace(FUSED, protection=Protection(family="SF51")), amps(100, start_a=260)), "protection/rating_a", "warning",
+        one_circuit(replace(FUSED, protection=Protection(family="SF51")), amps(100, start_a=260)),
+        "protection/rating_a", "warning",
         one_circuit(replace(FUSED, protection=Protection(family="SF51")), amps(100, start_a=240)),
     ),
     "no standard fuse is large enough": (
@@ -165,6 +166,24 @@ def test_each_rule(wrong, where, severity, repaired):
     assert said(repaired, where, severity) == []
 
 
+def test_a_short_circuit_below_the_fuse_is_told_from_one_that_opens_it_late():
+    thin = one_run(conductor=conductor("AWG", "18"), protection=Protection(rating_a=20))
+    (never,) = said(one_circuit(replace(thin, length_m=30.0), amps(0.5)), "protection")
+    assert "for ever" in never.message
+    (late,) = said(one_circuit(replace(thin, length_m=4.0), amps(0.5)), "protection")
+    assert "times the fuse's 20 A" in late.message
+
+
+def test_no_ampacity_is_said_once():
+    for ambient_c, wire in (
+        (90.0, None),
+        (82.0, None),
+        (82.0, conductor("AWG", "18")),
+    ):  # 85 °C counts in the column for 80 °C
+        hot = one_circuit(replace(FUSED, conductor=wire, insulation_c=85.0, ambient_c=ambient_c), amps(1))
+        assert [one.where for one in said(hot)] == ["circuits/c1/runs/0/ambient_c"]
+
+
 def test_a_main_fuse_that_breaks_the_short_lowers_the_voice():
     """A blade fuse in a panel behind 3.6 kA: a warning, or a note where the main fuse in front of it breaks that."""
     behind = replace(FEED, ohm_least=0.004)
@@ -181,7 +200,7 @@ def test_a_thinner_branch_without_its_own_fuse_is_named_with_both_cures():
     )
     (one,) = said(one_circuit(runs=runs, loads=(amps(2),)), "conductor")
     assert one.where == "circuits/c1/runs/1/conductor"
-    assert "m to a" in one.message and "20 A" in one.advice and "30 A" in one.advice
+    assert "m to a" in one.message and "bears 20 A" in one.message and "20 A" in one.advice and "30 A" in one.advice
     with_fuse = (runs[0], replace(runs[1], protection=Protection()))
     assert said(one_circuit(runs=with_fuse, loads=(amps(2),)), "conductor") == []
 
