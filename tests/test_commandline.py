@@ -76,6 +76,16 @@ def test_plan_json_holds_the_contract(capsys):
     assert all(step["source"] for step in plan["steps"])
 
 
+def test_the_odds_of_each_month_are_in_the_contract(capsys):
+    storage = json.loads(output(capsys, "plan", "--json")[1])["storage"]
+    assert [month["month"] for month in storage["months"]] == list(range(1, 13))
+    assert all(
+        0 <= month["chance_of_empty_day"] <= 1 and 0 <= month["unmet_fraction"] <= 1 for month in storage["months"]
+    )
+    assert storage["months"][11]["chance_of_empty_day"] > storage["months"][5]["chance_of_empty_day"]
+    assert storage["years_simulated"] == 100
+
+
 def test_energy_adds_up_over_the_loads_of_the_contract(capsys):
     plan = json.loads(output(capsys, "plan", "--json")[1])
     total = sum(load["energy_wh_per_day"] for load in plan["demand"]["loads"])

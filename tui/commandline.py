@@ -121,8 +121,13 @@ def _print_plan(design: Design, *, as_json: bool) -> int:
     made = plan(design)
     if as_json:
         from model.record.as_json import as_dict
+        from model.year import NoYear, year
 
-        print(json.dumps(as_dict(made), ensure_ascii=False, indent=1, allow_nan=False))
+        try:
+            odds = year(made)
+        except NoYear:
+            odds = None
+        print(json.dumps(as_dict(made, odds), ensure_ascii=False, indent=1, allow_nan=False))
     else:
         from model.record.as_text import as_text
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tui.screens.ask import Ask
 from tui.screens.picker import Choice, Picker
 from tui.session import Session
+from tui.widgets.edit_table import EditTable
 
 if TYPE_CHECKING:
     from tui.app import Ampledger
@@ -93,13 +94,16 @@ async def leave(app: Ampledger) -> None:
 
 
 async def may_leave(app: Ampledger) -> bool:
-    """Whether the design in hand may be left: it is saved, or the person says so."""
-    if app.document is None or not app.document.dirty:
+    """Whether the design in hand may be left: it is saved, and no typed text waits to be put right; or the person says so."""
+    if app.document is None:
         return True
+    held = [text for table in app.query(EditTable) for _, _, text, _ in table.pending]
+    if not app.document.dirty and not held:
+        return True
+    parts = [f"{app.session.title} has edits that are not saved."] if app.document.dirty else []
+    parts += [f"“{held[0]}” was typed into a cell and not accepted; it would be lost."] if held else []
     answers = (("s", "save first"), ("d", "leave without saving"))
-    answer = await app.push_screen_wait(
-        Ask("Unsaved edits", f"{app.session.title} has edits that are not saved.", answers)
-    )
+    answer = await app.push_screen_wait(Ask("Unsaved edits", " ".join(parts), answers))
     if answer == "s":
         return await save(app)
     return answer == "d"

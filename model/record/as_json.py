@@ -14,15 +14,16 @@ if TYPE_CHECKING:
     from model.plan import Plan
     from model.storage.options import Option
     from model.supply.table import MonthSupply
+    from model.year import Year
 
 
-def as_dict(plan: Plan) -> dict[str, Any]:
-    """The whole plan as dicts, lists, numbers and texts."""
+def as_dict(plan: Plan, year: Year | None = None) -> dict[str, Any]:
+    """The whole plan as dicts, lists, numbers and texts; with the odds of each month where a simulated `year` is given."""
     return {
         "design": _design(plan),
         "demand": _demand(plan),
         "supply": _supply(plan),
-        "storage": _storage(plan),
+        "storage": _storage(plan, year),
         "wiring": {"circuits": [], "cables": [], "labels": []},
         "findings": [asdict(finding) for finding in plan.findings],
         "steps": [
@@ -35,7 +36,7 @@ def as_dict(plan: Plan) -> dict[str, Any]:
                 "unit": step.unit,
                 "source": step.source,
             }
-            for step in plan.steps
+            for step in (*plan.steps, *(year.steps if year is not None else ()))
         ],
     }
 
@@ -132,14 +133,26 @@ def _supply_month(month: MonthSupply) -> dict[str, Any]:
     }
 
 
-def _storage(plan: Plan) -> dict[str, Any]:
+def _storage(plan: Plan, year: Year | None) -> dict[str, Any]:
     storage = plan.storage
     return {
         "chosen": storage.chosen.chemistry,
         "autonomy_days_asked": plan.design.battery.autonomy_days,
         "autonomy_days": _number(storage.chosen.autonomy_days),
         "options": [_option(option) for option in storage.options],
-        "months": [],
+        "years_simulated": year.years if year is not None else 0,
+        "months": []
+        if year is None
+        else [
+            {
+                "month": one.month,
+                "chance_of_empty_day": one.chance_of_empty_day,
+                "chance_error": one.chance_error,
+                "unmet_fraction": one.unmet_fraction,
+                "empty_days": one.empty_days,
+            }
+            for one in year.odds.months
+        ],
     }
 
 

@@ -116,7 +116,7 @@ def _watts(needed_w: float, needed_cautious_w: float) -> str:
     if not isfinite(needed_w):
         return "no array is enough, there is no sun"
     cautious = show(needed_cautious_w, "power") if isfinite(needed_cautious_w) else "no array"
-    return f"{show(needed_w, 'power')} in a typical year, {cautious} in nine years of ten"
+    return f"{show(needed_w, 'power')} in a typical year, {cautious} cautious (9 years of 10)"
 
 
 def battery_text(plan: Plan) -> str:

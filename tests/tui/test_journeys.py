@@ -49,6 +49,22 @@ async def test_a_mistyped_number_is_refused_in_place_and_escape_restores():
         assert not pilot.app.document.dirty
 
 
+async def test_nobody_is_held_in_a_refused_cell_and_its_text_is_asked_about():
+    async with opened() as pilot:
+        await pilot.press("right", "right", "right")
+        await type_text(pilot, "25 h")
+        await pilot.press("enter", "down")
+        await pilot.pause()
+        assert not table(pilot.app).editing
+        assert [text for _, _, text, _ in table(pilot.app).pending] == ["25 h"]
+        await pilot.press("q")
+        await pilot.pause()
+        assert "not accepted" in screen_text(pilot.app)
+        await pilot.press("escape", "up")
+        await press(pilot, "escape")
+        assert table(pilot.app).pending == []
+
+
 async def test_a_decimal_comma_is_a_decimal_comma():
     async with opened() as pilot:
         await pilot.press("right", "right", "right")

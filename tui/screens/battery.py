@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from rich.text import Text
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
+from textual.worker import get_current_worker
 
+from model.calendar import SHORT_MONTHS
 from model.design import CHEMISTRIES, Design
 from model.quantities import percent, show
 from model.record.as_text import handing_over_text
 from tui.screens.fields import BATTERY_FIELDS
 from tui.screens.place import Place
-from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_table import EditTable
 from tui.widgets.field_list import FieldList
 from tui.widgets.table_rows import Column, Row
 
 if TYPE_CHECKING:
     from model.plan import Plan
+    from model.storage.odds import MonthOdds
     from model.storage.options import Option
 
 COMPARE_COLUMNS = (
@@ -35,6 +40,7 @@ class BatteryPlace(Place):
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self._plan: Plan | None = None
+        self._odds: dict[str, str] = {}  # chemistry -> how often it is empty in the month looked at
 
     def compose(self) -> ComposeResult:
         fields = FieldList(label_width=21, value_width=13, id="battery-fields")
@@ -66,12 +72,36 @@ class BatteryPlace(Place):
 
     def show_plan(self, plan: Plan) -> None:
         first = self._plan is None
+        if first or self._plan is None or self._plan.design != plan.design:
+            self._odds = {}
+            if plan.supply is not None:
+                self._ask_odds(plan)
         self._plan = plan
-        self.table.set_rows(compare_rows(plan))
+        self.table.set_rows(compare_rows(plan, self._odds))
         if first:
             self.table.put_cursor("capacity_needed_ah", plan.storage.chosen.chemistry)
         self._show_against()
         self.query_one("#battery-papers", Static).update(handing_over_text(plan, max(30, self.app.size.width - 4)))
+
+    @work(thread=True, exclusive=True, group="odds")
+    def _ask_odds(self, plan: Plan) -> None:
+        """The odds of every chemistry, one after the other, in a thread; the chosen one first."""
+        from model.year import YEARS, Cancelled, chances
+
+        worker = get_current_worker()
+        options = sorted(plan.storage.options, key=lambda option: option is not plan.storage.chosen)
+        for option in options:
+            try:
+                odds = chances(plan, option.chemistry, cancelled=lambda: worker.is_cancelled)
+            except Cancelled:
+                return
+            words = days_in_ten(odds.months[plan.design.month - 1], YEARS)
+            self.app.call_from_thread(self._take_odds, plan, option.chemistry, words)
+
+    def _take_odds(self, plan: Plan, chemistry: str, words: str) -> None:
+        if self._plan is plan:
+            self._odds[chemistry] = words
+            self.table.set_rows(compare_rows(plan, self._odds))
 
     def next_view(self) -> str:
         """The table, or how the chosen battery is put together and what its monitor is set to."""
@@ -133,6 +163,7 @@ class BatteryPlace(Place):
         return False
 
 
+EMPTY = "empty"
 # Rows whose figure is worked out under another key
 WORKING_OF = {
     "units": "installed_ah",
@@ -143,7 +174,7 @@ WORKING_OF = {
 }
 
 
-def compare_rows(plan: Plan) -> list[Row]:
+def compare_rows(plan: Plan, odds: Mapping[str, str]) -> list[Row]:
     """One row a figure, one column a chemistry; the chosen one is marked with a word."""
     options = plan.storage.options
 
@@ -158,6 +189,11 @@ def compare_rows(plan: Plan) -> list[Row]:
         row("units", "units", *(_units(option) for option in options)),
         row("usable_wh", "usable", *(show(option.usable_wh, "energy") for option in options)),
         row("autonomy_days", "lasts", *(f"{option.autonomy_days:.1f} days" for option in options)),
+        row(
+            EMPTY,
+            f"empty, {SHORT_MONTHS[plan.design.month - 1]}",
+            *(odds.get(option.chemistry, "…") for option in options),
+        ),
         row("governs", "decided by", *(option.governs.split(" at ")[0] for option in options)),
         row("depth_of_discharge", "used to", *(percent(option.depth_of_discharge) for option in options)),
         row("mass_kg", "mass", *(show(option.mass_kg, "mass") for option in options)),
@@ -167,6 +203,14 @@ def compare_rows(plan: Plan) -> list[Row]:
         row("ventilation_m3_per_h", "air to vent", *(_air(option) for option in options)),
         row("price", "price", *(show(option.price, "money") for option in options)),
     ]
+
+
+def days_in_ten(month: MonthOdds, years: int) -> str:
+    """Empty days in ten months of this name, short enough for a column."""
+    in_ten = 10 * month.empty_days
+    if month.bad_months == 0:
+        return f"0 in {years}"
+    return f"{in_ten:.0f}d in 10" if in_ten >= 1 else "<1d in 10"
 
 
 def _standing(option: Option, plan: Plan) -> str:

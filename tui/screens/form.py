@@ -10,7 +10,8 @@ from textual.widget import Widget
 from model import edit
 from tui.screens.dialog import Dialog
 from tui.screens.fields import record_fields
-from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_table import EditTable
 from tui.widgets.field_list import FieldList
 
 if TYPE_CHECKING:

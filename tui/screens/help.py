@@ -18,7 +18,8 @@ PURPOSE = {
     "Move with the arrows; type a number to replace the one under the cursor, Enter or F2 to edit it.\n"
     "Escape restores, Enter goes down, Tab goes right. Units are understood: 45 W, 20 mA, 90 min, 1,5 h.",
     "sun": "Say where and when you travel, and what fits on the roof.\n"
-    "The figures show what an array gives there in the month looked at, in a typical and in a dull year.\n"
+    "The figures show what an array gives there in the month looked at, in a typical year and cautiously counted.\n"
+    "Cautious: nine years of ten bring more.\n"
     "Without data for a place: type twelve monthly values, or read a weather file.",
     "year": "See whether the year works: income against use in each month, and how often the battery is empty.\n"
     "Averages hide dark weeks; here a hundred synthetic years are run hour by hour. Each chance carries its error.\n"

@@ -13,7 +13,8 @@ from model.design import Weather
 from model.quantities import Refusal, read, write
 from tui.screens.dialog import Dialog
 from tui.screens.loads import digits_only
-from tui.widgets.edit_table import EditLine, EditTable
+from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_table import EditTable
 from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (

@@ -28,9 +28,10 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column("month", "Month", 5),
-    Column("words", "Battery empty on", 30),
+    Column("words", "Battery empty on", 26),
     Column("chance", "Chance", 15, "right"),
     Column("unmet", "Unmet", 7, "right"),
+    Column("forgone", "Put off", 7, "right"),
     Column("lost", "Left over", 9, "right"),
 )
 KEYS = {"unmet": "storage.unmet_fraction.{}"}
@@ -127,20 +128,20 @@ class YearPlace(Place):
             chart.show(YearOfChart((), title="No climate data for this place"))
             return
         income = [one.harvest_wh_per_day + one.other_income_wh_per_day for one in supply.months]
-        dull = [one.harvest_cautious_wh_per_day + one.other_income_wh_per_day for one in supply.months]
+        cautious = [one.harvest_cautious_wh_per_day + one.other_income_wh_per_day for one in supply.months]
         short = [MONTHS[i] for i, one in enumerate(supply.months) if income[i] < one.use_wh_per_day]
         title = "Income meets use in every month" if not short else f"Income falls short in {_listed(short)}"
         chart.show(
             YearOfChart(
                 typical=income,
-                low=dull,
-                high=[2 * typical - bad for typical, bad in zip(income, dull, strict=True)],
+                low=cautious,
+                high=[2 * typical - bad for typical, bad in zip(income, cautious, strict=True)],
                 use=[one.use_wh_per_day for one in supply.months],
                 unit="Wh a day",
                 chosen=plan.design.month,
                 title=title,
                 typical_word="income",
-                band_word="dull to bright year",
+                band_word="cautious to bright year",
             )
         )
 
@@ -174,6 +175,7 @@ def _row(month: MonthOdds, years: int, looked_at: bool) -> Row:
         "words": in_words(month, years),
         "chance": f"{percent(month.chance_of_empty_day, 1)} ± {percent(month.chance_error, 1)}",
         "unmet": percent(month.unmet_fraction, 1),
+        "forgone": percent(month.forgone_fraction),
         "lost": f"{month.curtailed_wh_per_day:.0f} Wh",
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())

@@ -45,6 +45,8 @@ class EditBuffer:
                 return EditBuffer(before[:-1] + after, max(0, self.caret - 1))
             case "delete":
                 return replace(self, text=before + after[1:])
+            case "ctrl+u":
+                return EditBuffer()
         return None
 
     def window(self, width: int) -> tuple[str, str, str]:

@@ -14,7 +14,7 @@ from typing import ClassVar, TypeAlias
 from rich.text import Text
 from textual import events
 from textual.reactive import reactive
-from textual.widgets import DataTable, Static
+from textual.widgets import DataTable
 
 from tui.widgets import edit_messages
 from tui.widgets.edit_buffer import LONGEST, EditBuffer, completion, next_choice, space_is_text
@@ -224,8 +224,10 @@ class EditTable(RowTable):
             self._change(moved)
         elif event.is_printable and event.character:
             self._change(edit.buffer.insert(event.character))
-        elif self.commit():
-            # The key is sent again, so that it arrives behind the edit: whatever it does sees the new figures.
+        else:
+            # Nobody is held in a cell: what is refused stays there, marked, and the key goes on. It is sent again, so that
+            # it arrives behind the edit and whatever it does sees the new figures.
+            self._leave()
             self.post_message(events.Key(event.key, event.character))
         return True
 
@@ -359,21 +361,3 @@ class EditTable(RowTable):
         return self._plain_cell(
             cell, self._typed.get(cell, self._shown_rows[cell.row_key].cells.get(cell.column_key, ""))
         )
-
-
-class EditLine(Static):
-    """The line under a table: what is wrong with the text being typed, or which spellings the cell takes."""
-
-    DEFAULT_CSS = "EditLine { height: 1; padding: 0 1; }"
-
-    def __init__(self, table: EditTable, *, id: str | None = None) -> None:
-        super().__init__(id=id, markup=False)
-        self._table = table
-
-    def on_mount(self) -> None:
-        self.watch(self._table, "message", self._show)
-        self.watch(self._table, "hint", self._show)
-
-    def _show(self) -> None:
-        table = self._table
-        self.update(Text(f"! {table.message}", style="bold") if table.message else Text(table.hint, style="dim"))
