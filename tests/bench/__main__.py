@@ -12,7 +12,7 @@ import tempfile
 import warnings
 from collections.abc import Callable, Sequence
 
-from tests.bench import edits, supply, terminal
+from tests.bench import edits, simulation, supply, terminal, wiring
 from tui.commandline import collect_garbage_seldom
 
 ROUNDS = 5
@@ -29,6 +29,10 @@ def main() -> None:
             report()
         print()
         supply.ratio()
+    print()
+    simulation.report()
+    print()
+    wiring.report()
 
 
 def starts() -> None:
