@@ -74,7 +74,7 @@ def _depth(inputs: StorageInput, chosen: Option, chemistry: Chemistry) -> list[F
                 f"Plan with {percent(chemistry.depth_of_discharge)}.",
             )
         )
-    if chosen.sizing.gate == "daily depth" and inputs.installed_ah is None:
+    if chosen.sizing.gate == "daily depth" and chemistry.daily_depth is not None and inputs.installed_ah is None:
         longer_days = chosen.sizing.largest_wh * chosen.depth_of_discharge / inputs.energy_wh_per_day
         found.append(
             Finding(

@@ -40,7 +40,8 @@ def _climate(inputs: SupplyInput, answer: Supply) -> list[Finding]:
             "note",
             "place/name",
             climate.uncertainty,
-            "Plan with the cautious figures; type monthly values or read a weather file if you have better ones.",
+            "Plan with the cautious figures (9 years of 10 bring more); type monthly values or read a weather file"
+            " if you have better ones.",
         )
     ]
     above_air = monthly_extraterrestrial_kwh_per_m2_day(climate.latitude_deg)
@@ -149,9 +150,9 @@ def _one_coverage(inputs: SupplyInput, answer: Supply, month: MonthSupply, why: 
             Finding(
                 "note",
                 "array/count",
-                f"{name} is covered in a typical year, but in one year of ten the sun brings"
-                f"{' with other income' if other else ''} only {percent(cautious)} of the use.",
-                f"For nine years of ten it takes {month.needed_for_rest_cautious_w:.0f} W instead of {answer.array_w:.0f} W.",
+                f"{name} is covered in a typical year, but the cautious sun (9 years of 10 bring more)"
+                f" {'and other income cover' if other else 'covers'} only {percent(cautious)} of the use.",
+                f"It takes {month.needed_for_rest_cautious_w:.0f} W cautious instead of {answer.array_w:.0f} W.",
             )
         ]
     on_the_road = month.month in inputs.months_of_use
@@ -172,8 +173,8 @@ def _one_coverage(inputs: SupplyInput, answer: Supply, month: MonthSupply, why: 
         Finding(
             "warning" if on_the_road else "note",
             "array/count",
-            f"{who} {percent(typical)} of the use: it needs {needs} array ({month.needed_for_rest_w:.0f} W, cautiously"
-            f" {month.needed_for_rest_cautious_w:.0f} W, instead of {answer.array_w:.0f} W).",
+            f"{who} {percent(typical)} of the use: it needs {needs} array ({month.needed_for_rest_w:.0f} W,"
+            f" {month.needed_for_rest_cautious_w:.0f} W cautious, instead of {answer.array_w:.0f} W).",
             (MORE_SOURCES if other else OTHER_SOURCES)
             if month.needed_for_rest_w > roof_w
             else f"The roof holds {roof_w:.0f} W of this module: add modules, or use less.",

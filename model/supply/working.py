@@ -35,8 +35,8 @@ def _sky(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         Step(
             "supply.ghi_kwh_per_m2_day",
             STAGE,
-            f"Irradiation on the flat in {name}",
-            climate.label or f"{climate.latitude_deg:g}, {climate.longitude_deg:g}",
+            f"Sun on the flat a day in {name}",
+            f"global horizontal irradiation, {climate.label or f'{climate.latitude_deg:g}, {climate.longitude_deg:g}'}",
             month.ghi_kwh_per_m2_day,
             "kWh/m2",
             climate.source,
@@ -44,11 +44,11 @@ def _sky(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         Step(
             "supply.ghi_cautious_kwh_per_m2_day",
             STAGE,
-            f"Irradiation in {name}, nine years of ten",
+            f"Sun on the flat a day in {name}, cautious",
             f"{month.ghi_kwh_per_m2_day:.3g} x {climate.cautious_factor:g}",
             month.ghi_cautious_kwh_per_m2_day,
             "kWh/m2",
-            "1 - 1.28 standard deviations of place and year together",
+            "reached in nine years of ten: 1 - 1.28 standard deviations of place and year together",
             ("supply.ghi_kwh_per_m2_day",),
         ),
         Step(
@@ -63,7 +63,7 @@ def _sky(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         Step(
             "supply.poa_kwh_per_m2_day",
             STAGE,
-            f"Irradiation on the module in {name}",
+            f"Sun on the panel a day in {name}",
             f"8 classes of days x 48 half-hours, {tilt}",
             month.poa_kwh_per_m2_day,
             "kWh/m2",
@@ -97,7 +97,7 @@ def _yields(inputs: SupplyInput, answer: Supply) -> list[Step]:
     uses = ("supply.poa_kwh_per_m2_day", "supply.temperature_c", "supply.kept_after_losses")
     for key, label, value in (
         ("supply.yield_wh_per_w_day", "", month.yield_wh_per_w_day),
-        ("supply.yield_cautious_wh_per_w_day", ", nine years of ten", month.yield_cautious_wh_per_w_day),
+        ("supply.yield_cautious_wh_per_w_day", ", cautious", month.yield_cautious_wh_per_w_day),
     ):
         found.append(
             Step(
@@ -157,7 +157,7 @@ def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
         ("harvest", "", month.harvest_wh_per_day, month.yield_wh_per_w_day),
         (
             "harvest_cautious",
-            ", nine years of ten",
+            ", cautious",
             month.harvest_cautious_wh_per_day,
             month.yield_cautious_wh_per_w_day,
         ),

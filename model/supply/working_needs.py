@@ -27,7 +27,7 @@ def _needs(inputs: SupplyInput, answer: Supply) -> list[Step]:
         ),
         (
             "supply.array_needed_cautious_w",
-            f"Array needed in {month_name(chosen.month)}, nine years of ten",
+            f"Array needed in {month_name(chosen.month)}, cautious",
             chosen.needed_cautious_w,
             _need(inputs, chosen.use_wh_per_day, chosen.yield_cautious_wh_per_w_day),
             ("demand.energy_wh_per_day", "supply.yield_cautious_wh_per_w_day", "storage.efficiency"),
@@ -51,7 +51,7 @@ def _needs(inputs: SupplyInput, answer: Supply) -> list[Step]:
         ),
         (
             "supply.array_needed_worst_cautious_w",
-            f"Array needed in {month_name(worst.month)}, nine years of ten",
+            f"Array needed in {month_name(worst.month)}, cautious",
             worst.needed_cautious_w,
             _need(inputs, worst.use_wh_per_day, worst.yield_cautious_wh_per_w_day),
             _month_uses(worst),
@@ -112,7 +112,7 @@ def _rest(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         ("supply.array_needed_for_rest_w", "", month.needed_for_rest_w, month.yield_wh_per_w_day, "yield"),
         (
             "supply.array_needed_for_rest_cautious_w",
-            ", nine years of ten",
+            ", cautious",
             month.needed_for_rest_cautious_w,
             month.yield_cautious_wh_per_w_day,
             "yield_cautious",

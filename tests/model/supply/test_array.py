@@ -223,7 +223,7 @@ def test_covered_in_a_typical_year_only() -> None:
     december = supply(INPUT).month
     between = (december.yield_wh_per_w_day + december.yield_cautious_wh_per_w_day) / 2 * 0.95 * 0.95
     answer = supply(replace(INPUT, array=Array(count=10), use_wh_per_day=(1000 * between,) * 12))
-    assert "one year of ten" in says(answer, "array/count", "note")
+    assert "the cautious sun (9 years of 10 bring more) covers only" in says(answer, "array/count", "note")
     assert not says(answer, "array/count", "warning")
 
 
