@@ -26,14 +26,15 @@ MOSTLY = 0.5  # of what can wait, forgone
 
 
 def in_words(month: MonthOdds, years: int) -> str:
-    """How often, as people count: "1.4 empty days a December", "an empty day in 3 of 100 Decembers", "none in 100 Decembers"."""
+    """How often, as people count: "16 empty days in 10 Decembers", "an empty day in 3 of 100 Mays", "no empty day in 5 Mays"."""
     name = month_name(month.month)
-    plural = name if years == 1 else f"{name[:-1]}ies" if name.endswith("y") else f"{name}s"
+    many = f"{name[:-1]}ies" if name.endswith("ary") else f"{name}s"
+    in_ten = round(10 * month.empty_days)
     if month.bad_months == 0:
-        return f"no empty day in {years} {plural}"
-    if month.empty_days >= 1:
-        return f"{month.empty_days:.2g} empty days in an average {name}"
-    return f"an empty day in {month.bad_months} of {years} {plural}"
+        return f"no empty day in {years} {name if years == 1 else many}"
+    if in_ten < 1:
+        return f"an empty day in {month.bad_months} of {years} {name if years == 1 else many}"
+    return f"{in_ten} empty day{'' if in_ten == 1 else 's'} in 10 {many}"
 
 
 def steps(plan: Plan, found: Odds, seed: int, sunshine: float) -> tuple[Step, ...]:

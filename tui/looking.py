@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from model.record import as_text
+from model.working import by_severity
 from tui.commands import PLACES
 from tui.widgets.verdict import Verdict
 
@@ -47,7 +48,7 @@ async def findings(app: Ampledger) -> None:
 
     if app.plan is None:
         return
-    path = await app.push_screen_wait(Findings(app.plan.findings))
+    path = await app.push_screen_wait(Findings(by_severity((*app.plan.findings, *app.here.more_findings()))))
     if path is not None:
         await go_to(app, path)
 

@@ -174,8 +174,12 @@ def test_findings_say_what_the_odds_call_for():
 
 def test_odds_are_said_as_people_count():
     december = year(plan(VAN), years=5).month
-    said = {0.0: (0, "no empty day in 5 Decembers"), 0.4: (2, "an empty day in 2 of 5 Decembers")}
-    said[3.14159] = (4, "3.1 empty days in an average December")
+    said = {
+        0.0: (0, "no empty day in 5 Decembers"),
+        0.04: (2, "an empty day in 2 of 5 Decembers"),
+        0.1: (2, "1 empty day in 10 Decembers"),
+        3.14159: (4, "31 empty days in 10 Decembers"),
+    }
     for days, (bad, words) in said.items():
         assert in_words(replace(december, empty_days=days, bad_months=bad), 5) == words
     assert in_words(replace(december, month=1, bad_months=0), 5) == "no empty day in 5 Januaries"

@@ -6,30 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from model.storage.odds import MonthOdds
 from tests.tui.conftest import opened, press, screen_text, settled
-from tui.screens.year import YearPlace, in_words
+from tui.screens.year import YearPlace
 from tui.widgets.fan_chart import WEEK_H, draw_fan
 
 LEVEL = tuple((level,) * WEEK_H for level in (0.3, 0.4, 0.5, 0.6, 0.9))
-
-
-def month(number: int = 12, **given: float) -> MonthOdds:
-    zero = dict.fromkeys(MonthOdds.__dataclass_fields__, 0)
-    return MonthOdds(**{**zero, "month": number, "typical_week": (), "darkest_week": (), **given})
-
-
-@pytest.mark.parametrize(
-    ("odds", "words"),
-    [
-        (month(5), "none in 100 Mays"),
-        (month(12, bad_months=94, empty_days=5.19), "52 days in 10 Decembers"),
-        (month(2, bad_months=9, empty_days=0.1), "1 day in 10 Februarys"),
-        (month(9, bad_months=1, empty_days=0.03), "some in 1 of 100 Septembers"),
-    ],
-)
-def test_odds_in_words(odds, words):
-    assert in_words(odds, 100) == words
 
 
 @pytest.mark.parametrize(("width", "height"), [(36, 8), (60, 12), (80, 9), (120, 20)])

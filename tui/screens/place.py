@@ -11,7 +11,7 @@ from model.design import Design
 
 if TYPE_CHECKING:
     from model.plan import Plan
-    from model.working import Step
+    from model.working import Finding, Step
 
 
 class Place(Container):
@@ -44,6 +44,10 @@ class Place(Container):
 
     def chain_of(self, key: str) -> tuple[Step, ...]:
         """The working of a figure that this place knows and the plan does not; empty for all others."""
+        return ()
+
+    def more_findings(self) -> tuple[Finding, ...]:
+        """Findings that this place knows beside the plan's own."""
         return ()
 
     def figure_key(self) -> str | None:

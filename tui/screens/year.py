@@ -23,12 +23,12 @@ from tui.widgets.year_chart import YearChart
 if TYPE_CHECKING:
     from model.plan import Plan
     from model.storage.odds import MonthOdds
-    from model.working import Step
+    from model.working import Finding, Step
     from model.year import Year
 
 COLUMNS = (
     Column("month", "Month", 5),
-    Column("words", "Battery empty on", 26),
+    Column("words", "How often", 33),
     Column("chance", "Chance", 15, "right"),
     Column("unmet", "Unmet", 7, "right"),
     Column("forgone", "Put off", 7, "right"),
@@ -108,9 +108,13 @@ class YearPlace(Place):
     def _deliver(self, found: Year) -> None:
         if found.plan is not self._wanted:
             return
+        from model.year_working import in_words
+
         self.found = found
         odds, design = found.odds, found.plan.design
-        self.table.set_rows(_row(month, odds.years, month.month == design.month) for month in odds.months)
+        self.table.set_rows(
+            _row(month, in_words(month, odds.years), month.month == design.month) for month in odds.months
+        )
         self.table.put_cursor(str(design.month), "words")
         error = f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year"
         self._say(
@@ -155,6 +159,10 @@ class YearPlace(Place):
         fan.set_class(not chart.has_class("put-away"), "put-away")
         return "income against use" if fan.has_class("put-away") else "the battery in the darkest week"
 
+    def more_findings(self) -> tuple[Finding, ...]:
+        fresh = self.found is not None and self.found.plan is self._wanted
+        return self.found.findings if fresh and self.found is not None else ()
+
     def figure_key(self) -> str | None:
         cell = self.table.cursor
         if cell is None:
@@ -169,27 +177,16 @@ class YearPlace(Place):
         return False
 
 
-def _row(month: MonthOdds, years: int, looked_at: bool) -> Row:
+def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
     cells = {
         "month": SHORT_MONTHS[month.month - 1] + ("◂" if looked_at else ""),
-        "words": in_words(month, years),
+        "words": words,
         "chance": f"{percent(month.chance_of_empty_day, 1)} ± {percent(month.chance_error, 1)}",
         "unmet": percent(month.unmet_fraction, 1),
         "forgone": percent(month.forgone_fraction),
         "lost": f"{month.curtailed_wh_per_day:.0f} Wh",
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
-
-
-def in_words(month: MonthOdds, years: int) -> str:
-    """How often the battery is empty in a month, as a person would say it."""
-    name = month_name(month.month)
-    if month.bad_months == 0:
-        return f"none in {years} {name}s"
-    in_ten = 10 * month.empty_days
-    if in_ten >= 1:
-        return f"{in_ten:.0f} day{'' if round(in_ten) == 1 else 's'} in 10 {name}s"
-    return f"some in {month.bad_months} of {years} {name}s"
 
 
 def _listed(names: list[str]) -> str:
