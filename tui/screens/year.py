@@ -29,10 +29,10 @@ if TYPE_CHECKING:
 COLUMNS = (
     Column("month", "Month", 5),
     Column("words", "How often", 33),
-    Column("chance", "Chance", 15, "right"),
-    Column("unmet", "Unmet", 7, "right"),
+    Column("chance", "Chance", 14, "right"),
+    Column("unmet", "Unmet", 6, "right"),
     Column("forgone", "Put off", 7, "right"),
-    Column("lost", "Left over", 9, "right"),
+    Column("lost", "Left Wh", 7, "right"),
 )
 KEYS = {"unmet": "storage.unmet_fraction.{}"}
 
@@ -184,7 +184,7 @@ def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
         "chance": f"{percent(month.chance_of_empty_day, 1)} ± {percent(month.chance_error, 1)}",
         "unmet": percent(month.unmet_fraction, 1),
         "forgone": percent(month.forgone_fraction),
-        "lost": f"{month.curtailed_wh_per_day:.0f} Wh",
+        "lost": f"{max(0.0, month.curtailed_wh_per_day):.0f}",
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
 
