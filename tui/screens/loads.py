@@ -188,6 +188,12 @@ class LoadsPlace(Place):
     def take_focus(self) -> None:
         self.table.focus()
 
+    def next_view(self) -> str:
+        """The table alone, or with the day below it."""
+        day = self.query_one("#load-right")
+        day.toggle_class("put-away")
+        return "the table alone" if day.has_class("put-away") else "the table and the day"
+
     def figure_key(self) -> str | None:
         cell = self.table.cursor
         if cell is None:

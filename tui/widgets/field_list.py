@@ -75,11 +75,21 @@ class FieldList(EditTable):
         return None
 
     def on_edit_table_editing_hint(self, event: EditTable.EditingHint) -> None:
+        if event.hint == "":
+            self._show_hint()
+
+    def on_focus(self) -> None:
+        self._show_hint()
+
+    def on_blur(self) -> None:
+        """What a field takes is of no use while another table has the focus."""
+        self.hint = ""
+
+    def _show_hint(self) -> None:
         cell = self.cursor
-        if self._design is not None and cell is not None and cell.column_key == VALUE and event.hint == "":
-            self.hint = (
-                edit.hint_at(self._design, cell.row_key) if "/" in cell.row_key or "." not in cell.row_key else ""
-            )
+        if self._design is not None and cell is not None and cell.column_key == VALUE:
+            heading = cell.row_key.startswith("heading.")
+            self.hint = "" if heading or not self.has_focus else edit.hint_at(self._design, cell.row_key)
 
     def on_key(self, event: events.Key) -> None:
         if event.key == "space" and not self.editing and self._next_choice():
