@@ -28,7 +28,7 @@ MOSTLY = 0.5  # of what can wait, forgone
 def in_words(month: MonthOdds, years: int) -> str:
     """How often, as people count: "16 empty days in 10 Decembers", "an empty day in 3 of 100 Mays", "no empty day in 5 Mays"."""
     name = month_name(month.month)
-    many = f"{name[:-1]}ies" if name.endswith("ary") else f"{name}s"
+    many = f"{name[:-1]}ies" if name.endswith("ary") else f"{name}es" if name.endswith("ch") else f"{name}s"
     in_ten = round(10 * month.empty_days)
     if month.bad_months == 0:
         return f"no empty day in {years} {name if years == 1 else many}"

@@ -41,6 +41,7 @@ PICTURES: dict[str, tuple[tuple[int, int], Steps]] = {
     "working-80x24": (NARROW, keys("end", "left", "w")),
     "place-search-80x24": (NARROW, keys("p", *"greensbro")),
     "findings-120x40": (WIDE, keys("f")),
+    "year-120x40": (WIDE, keys("y")),
 }
 
 
@@ -50,6 +51,8 @@ async def settled(pilot: Pilot[None]) -> None:
     assert isinstance(app, Ampledger)
     for _ in range(1000):
         await pilot.pause(0.02)
+        if any(worker.is_running for worker in app.workers if worker.group in ("odds", "year")):
+            continue  # the odds come from a thread
         if app.document is not None and app.plan is not None and app.plan.design == app.document.design:
             await pilot.pause(0.1)
             return

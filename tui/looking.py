@@ -83,4 +83,4 @@ def copy_text(app: Ampledger) -> None:
         "battery": as_text.battery_text,
     }
     app.copy_to_clipboard(texts[app.place](app.plan))
-    app.say("Copied as text, where the terminal allows it; `ampledger plan FILE` prints the same.")
+    app.say("Copied as text, where the terminal allows it; `ampledger plan FILE` prints it with all the rest.")

@@ -23,7 +23,7 @@ PURPOSE = {
     "Without data for a place: type twelve monthly values, or read a weather file.",
     "year": "See whether the year works: income against use in each month, and how often the battery is empty.\n"
     "Averages hide dark weeks; here a hundred synthetic years are run hour by hour. Each chance carries its error.\n"
-    "Left out: shade, snow, fog, dirt that stays, and how the climate has changed since 2011-15.",
+    "Left out: the place itself (±10 % of sun), shade, snow, fog, an ageing battery.",
     "battery": "Say how many days the battery must last without sun.\n"
     "Each chemistry stands in its column; the gate that decides its size is named below it.\n"
     "Beside the wishes stands what speaks against the one under the cursor; c takes it.",

@@ -28,10 +28,10 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column("month", "Month", 5),
-    Column("words", "How often", 33),
+    Column("words", "How often", 32),
     Column("chance", "Chance", 14, "right"),
     Column("unmet", "Unmet", 6, "right"),
-    Column("forgone", "Put off", 7, "right"),
+    Column("forgone", "Given up", 8, "right"),
     Column("lost", "Left Wh", 7, "right"),
 )
 KEYS = {"unmet": "storage.unmet_fraction.{}"}
@@ -181,12 +181,19 @@ def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
     cells = {
         "month": SHORT_MONTHS[month.month - 1] + ("◂" if looked_at else ""),
         "words": words,
-        "chance": f"{percent(month.chance_of_empty_day, 1)} ± {percent(month.chance_error, 1)}",
+        "chance": _chance(month),
         "unmet": percent(month.unmet_fraction, 1),
         "forgone": percent(month.forgone_fraction),
         "lost": f"{max(0.0, month.curtailed_wh_per_day):.0f}",
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
+
+
+def _chance(month: MonthOdds) -> str:
+    """The chance of an empty day with its error; a chance too small to be told from none says so."""
+    if month.chance_of_empty_day + month.chance_error < 0.001:
+        return "below 0.1 %"
+    return f"{percent(month.chance_of_empty_day, 1)} ± {percent(month.chance_error, 1)}"
 
 
 def _listed(names: list[str]) -> str:
