@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column("month", "Month", 5),
-    Column("words", "How often", 32),
+    Column("words", "How often", 32, flex=True),
     Column("chance", "Chance", 14, "right"),
     Column("unmet", "Unmet", 6, "right"),
     Column("forgone", "Given up", 8, "right"),
