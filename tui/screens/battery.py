@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from time import sleep
 from typing import TYPE_CHECKING
 
 from rich.text import Text
@@ -17,7 +18,7 @@ from model.design import CHEMISTRIES, Design
 from model.quantities import percent, show
 from model.record.as_text import handing_over_text
 from tui.screens.fields import BATTERY_FIELDS
-from tui.screens.place import Place
+from tui.screens.place import REST_S, Place
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_table import EditTable
 from tui.widgets.field_list import FieldList
@@ -89,6 +90,9 @@ class BatteryPlace(Place):
         from model.year import YEARS, Cancelled, chances
 
         worker = get_current_worker()
+        sleep(REST_S)
+        if worker.is_cancelled:
+            return
         options = sorted(plan.storage.options, key=lambda option: option is not plan.storage.chosen)
         for option in options:
             try:

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from model.working import Finding, Step
 
 
+REST_S = 0.3  # what is heavy waits for so long a pause in the typing
+
+
 class Place(Container):
     """One of the places. Subclasses fill in `show`, `figure_key` and `go_to`."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from time import sleep
 from typing import TYPE_CHECKING
 
 from textual import work
@@ -13,7 +14,7 @@ from textual.worker import get_current_worker
 from model.calendar import MONTHS, SHORT_MONTHS, month_name
 from model.design import Design
 from model.quantities import percent
-from tui.screens.place import Place
+from tui.screens.place import REST_S, Place
 from tui.widgets.edit_table import EditTable
 from tui.widgets.fan_chart import FanChart
 from tui.widgets.table_rows import Column, Row
@@ -86,6 +87,9 @@ class YearPlace(Place):
         from model.year import Cancelled, NoYear, year
 
         worker = get_current_worker()
+        sleep(REST_S)
+        if worker.is_cancelled:
+            return
 
         def progress(share: float) -> None:
             self.app.call_from_thread(self._say, f"~ simulating: {percent(share)} · k stops it")
