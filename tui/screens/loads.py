@@ -19,6 +19,7 @@ from tui.screens.load_cells import load_with_text
 from tui.screens.place import Place
 from tui.widgets.day_chart import DayChart
 from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
 from tui.widgets.table_rows import Column, Row
 
@@ -223,11 +224,6 @@ class LoadsPlace(Place):
             return False
         self.table.focus()
         return found
-
-
-def digits_only(_column: Column, character: str) -> bool:
-    """A digit or sign begins an edit; letters are left to the program's keys, in every table alike."""
-    return character.isdigit() or character in ".,+-−"
 
 
 def _figures(plan: Plan | None, design: Design) -> dict[str, dict[str, str]]:

@@ -12,8 +12,8 @@ from model.calendar import MONTHS
 from model.design import Weather
 from model.quantities import Refusal, read, write
 from tui.screens.dialog import Dialog
-from tui.screens.loads import digits_only
 from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
 from tui.widgets.table_rows import Column, Row
 

@@ -8,7 +8,6 @@ Text that was refused is never thrown away: it stays in its cell, marked, until 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import ClassVar, TypeAlias
 
 from rich.text import Text
@@ -18,6 +17,7 @@ from textual.widgets import DataTable
 
 from tui.widgets import edit_messages
 from tui.widgets.edit_buffer import LONGEST, EditBuffer, completion, next_choice, space_is_text
+from tui.widgets.edit_state import Edit, typing_starts_edit
 from tui.widgets.row_table import Cell, RowTable
 from tui.widgets.table_rows import Column, edit_text, fit
 
@@ -25,29 +25,6 @@ Check = Callable[[str, str, str], str | None]
 """(row key, column key, text) -> None when the text makes sense, else what is wrong with it and what is accepted."""
 
 TOO_LONG = f"not put in: a cell takes at most {LONGEST} characters"
-
-
-@dataclass(slots=True)
-class Edit:
-    """Text typed into a cell and not yet taken; `message` says why not, `told` whether the owner heard of it."""
-
-    cell: Cell
-    buffer: EditBuffer
-    original: str
-    message: str = ""
-    told: bool = False
-
-
-def typing_starts_edit(column: Column, character: str) -> bool:
-    """Whether typing `character` on an editable cell begins an edit; if not, the program's keys get it.
-
-    Digits, signs and decimal marks always do, letters in text columns, and the first letter of a choice.
-    """
-    if character.isdigit() or character in ".,+-−":
-        return True
-    if column.takes_letters:
-        return character.isprintable() and not character.isspace()
-    return any(choice.startswith(character) for choice in column.choices or ())
 
 
 class EditTable(RowTable):

@@ -13,6 +13,7 @@ from model.design import Design
 from model.entry import entries
 from model.quantities import Refusal
 from tui.widgets.edit_buffer import next_choice
+from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
 from tui.widgets.table_rows import Column, Row
 
@@ -39,7 +40,7 @@ class FieldList(EditTable):
             Column(LABEL, "", label_width, flex=True),
             Column(VALUE, "", value_width, "right", editable=True, flex=True),
         )
-        super().__init__(columns, check=self._check, typing_starts_edit=_digits_only, id=id)
+        super().__init__(columns, check=self._check, typing_starts_edit=digits_only, id=id)
         self.show_header = False
         self._design: Design | None = None
 
@@ -122,8 +123,3 @@ def _row(design: Design, index: int, field: Field) -> Row:
         {LABEL: field.label or entries(record)[name].label, VALUE: text or field.empty},
         edit_texts={VALUE: text},
     )
-
-
-def _digits_only(_column: Column, character: str) -> bool:
-    """A digit or sign begins an edit; letters are left to the program's keys, here as in every table."""
-    return character.isdigit() or character in ".,+-−"
