@@ -73,7 +73,7 @@ def quantiles(bin_centres: Floats, shares: Floats) -> Floats:
 
 def irradiation() -> dict[str, NDArray[np.generic]]:
     """Quantiles, means and the mask from the package's histograms; the polar night, which it leaves out, is 0."""
-    import gsee_climate_data  # type: ignore[import-untyped]
+    import gsee_climate_data
 
     file = gsee_climate_data.load()
     centres, weights = file["xk"] * KWH_PER_MEAN_W, file["pk"].astype(float)

@@ -8,7 +8,6 @@ from functools import cache
 from model import shelf
 
 IEEE_485 = "IEEE 485"
-BASE_C = 25.0
 
 
 @cache

@@ -153,7 +153,7 @@ CELLS = [(39.0, -3.0), (24.0, 12.0), (51.0, 3.0), (69.0, 24.0), (-33.0, -60.0), 
 
 
 def test_the_shipped_table_is_what_its_package_gives() -> None:
-    import gsee_climate_data  # type: ignore[import-untyped]
+    import gsee_climate_data
 
     source = gsee_climate_data.load()
     bins, weights = source["xk"] * 0.024, source["pk"].astype(float)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
 from textual.app import ComposeResult
@@ -46,7 +46,6 @@ VIEWS = ("chart", "months", "roof")
 
 class SunPlace(Place):
     place = "sun"
-    view_names: ClassVar[tuple[str, ...]] = VIEWS
 
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
