@@ -107,3 +107,41 @@ def _clock_windows(text: str) -> tuple[tuple[int, int], ...]:
             )
         windows.append((int(match[1]), int(match[2])))
     return tuple(windows)
+
+
+_ISO_DATE = re.compile(r"([0-9]{4})-([0-9]{1,2})-([0-9]{1,2})", re.ASCII)
+_DAY_FIRST = re.compile(r"([0-9]{1,2})\.? ([a-z]{3,9})\.?(?:,? ([0-9]{4}))?", re.ASCII)
+_MONTH_FIRST = re.compile(r"([a-z]{3,9})\.? ([0-9]{1,2})(?:,? ([0-9]{4}))?", re.ASCII)
+
+
+def read_date(text: str) -> str:
+    """A date in its canonical spelling: "2026-12-24", or "24 Dec" where no year was given; Refusal otherwise."""
+    words = " ".join(text.lower().split())
+    if match := _ISO_DATE.fullmatch(words):
+        year, month, day = match[1], int(match[2]), int(match[3])
+    elif match := _DAY_FIRST.fullmatch(words):
+        year, month, day = match[3], read_month(match[2]), int(match[1])
+    elif match := _MONTH_FIRST.fullmatch(words):
+        year, month, day = match[3], read_month(match[1]), int(match[2])
+    else:
+        raise Refusal(f"{quoted(text)} is not a date: write 2026-12-24 or 24 Dec")
+    if not 1 <= month <= 12 or not 1 <= day <= _days(month, int(year) if year else None) or year == "0000":
+        raise Refusal(f"{quoted(text)} is a day that no calendar has")
+    return f"{year}-{month:02}-{day:02}" if year else f"{day} {SHORT_MONTHS[month - 1]}"
+
+
+def day_of_year(date: str) -> int:
+    """Number of a date's day, 1 to 365; the 29th of February counts as the 28th. Takes what `read_date` gives."""
+    if match := _ISO_DATE.fullmatch(date):
+        month, day = int(match[2]), int(match[3])
+    else:
+        number, name = date.split()
+        month, day = read_month(name), int(number)
+    return sum(_days(one, 2001) for one in range(1, month)) + min(day, _days(month, 2001))
+
+
+def _days(month: int, year: int | None) -> int:
+    """Days of a month; of any year where it is not known."""
+    if month == 2:
+        return 29 if year is None or (year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)) else 28
+    return 30 if month in (4, 6, 9, 11) else 31

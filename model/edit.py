@@ -11,9 +11,33 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 from model import entry
-from model.design import Design, Load, Obstacle, Price, Weather
+from model.design import (
+    Circuit,
+    Connector,
+    Day,
+    Design,
+    Jacket,
+    Load,
+    Obstacle,
+    Price,
+    Reading,
+    Run,
+    Stop,
+    Tap,
+    Weather,
+)
 
-ROWS: dict[str, type] = {"loads": Load, "roof/obstacles": Obstacle, "battery/prices": Price}
+ROWS: dict[str, type] = {
+    "loads": Load,
+    "roof/obstacles": Obstacle,
+    "battery/prices": Price,
+    "days": Day,
+    "stops": Stop,
+    "circuits": Circuit,
+    "wiring/jackets": Jacket,
+}
+CIRCUIT_ROWS: dict[str, type] = {"runs": Run, "taps": Tap, "readings": Reading, "connectors": Connector}
+"""Lists within a circuit, by the last part of their path."""
 MOST_ROWS = 1000
 
 

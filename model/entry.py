@@ -13,6 +13,7 @@ from typing import Any
 
 from model import calendar, quantities
 from model.design import Entry
+from model.quantities.conductor_size import read_conductor
 from model.quantities.refusal import Refusal, quoted
 
 LONGEST_TEXT = 200
@@ -55,6 +56,10 @@ def read_entry(entry: Entry, text: str) -> Any:
             return calendar.read_month(text)
         case "when":
             return calendar.read_when(text)
+        case "date":
+            return calendar.read_date(text)
+        case "conductor":
+            return read_conductor(text)
     value = _read_number(entry, text)
     if entry.choices and write_entry(entry, value) not in entry.choices:
         raise Refusal(f"{entry.label}: write {_listed(entry.choices)}")
@@ -78,7 +83,7 @@ def write_entry(entry: Entry, value: Any) -> str:
     if entry.many:
         return " ".join(quantities.write(item, entry.kind).replace(" ", "") for item in value)
     match entry.kind:
-        case "text" | "choice" | "when":
+        case "text" | "choice" | "when" | "date" | "conductor":
             return str(value)
         case "yes/no":
             return "yes" if value else "no"
@@ -105,6 +110,10 @@ def hint(record: type, name: str) -> str:
             accepted = "12, Dec or December"
         case "when":
             accepted = "all day, day, evening, night, or hours like 7-9, 18-23"
+        case "date":
+            accepted = "2026-12-24 or 24 Dec"
+        case "conductor":
+            accepted = "2.5 mm2, 12 AWG or SAE 12"
         case kind:
             accepted = _listed(entry.choices) if entry.choices else quantities.hint(kind)
     return f"{entry.label}: {accepted}" + (" (may stay empty)" if entry.optional else "")

@@ -7,7 +7,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from model import edit, entry
-from model.design import Battery, Design, Load, Obstacle, Price, Roof, Weather
+from model.design import (
+    Battery,
+    Circuit,
+    Connector,
+    Design,
+    Load,
+    Obstacle,
+    Price,
+    Roof,
+    Run,
+    Stop,
+    Tap,
+    Weather,
+)
 from model.quantities import Refusal
 
 DESIGN = Design(
@@ -15,6 +28,14 @@ DESIGN = Design(
     roof=Roof(obstacles=(Obstacle("hatch", 1.0, 0.2), Obstacle("fan", 2.0, 0.2))),
     battery=Battery(prices=(Price("LFP", 300), Price("AGM", 150))),
     weather=Weather(ghi_kwh_per_m2_day=(1.0,) * 12),
+    stops=(Stop("marsh", arrival="24 Dec"),),
+    circuits=(
+        Circuit(
+            "lamps",
+            runs=(Run("panel", "A", conductor="2.5 mm2", connectors=(Connector("plug"),)),),
+            taps=(Tap("lamp", "A"),),
+        ),
+    ),
 )
 
 
@@ -37,7 +58,14 @@ rows = st.lists(st.integers(0, 20).map(lambda number: Load(f"load {number}")), m
 
 
 def test_all_records_have_their_paths():
-    assert {"month", "loads/2/name", "roof/obstacles/1/x_m", "battery/prices/0/per_kwh", "weather/source"} <= set(PATHS)
+    assert {
+        "month",
+        "loads/2/name",
+        "roof/obstacles/1/x_m",
+        "battery/prices/0/per_kwh",
+        "weather/source",
+        "circuits/0/runs/0/connectors/0/rating_a",
+    } <= set(PATHS)
 
 
 @pytest.mark.parametrize("path", PATHS)

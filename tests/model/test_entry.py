@@ -13,7 +13,7 @@ from model.calendar import hours_of
 from model.design import Battery, Design, Inverter, Load, Module, Place, System, Weather
 from model.quantities import KINDS, Refusal
 
-WORDS = {"text", "months", "month", "when", "choice", "yes/no"}
+WORDS = {"text", "months", "month", "when", "choice", "yes/no", "date", "conductor"}
 
 
 def records(record=Design):

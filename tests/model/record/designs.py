@@ -50,6 +50,10 @@ def _texts(declared: Entry) -> st.SearchStrategy[str]:
             return st.integers(1, 12).map(str)
         case "when":
             return st.sampled_from(["all day", "day", "evening", "night", "7-9, 18-23", "22-6"])
+        case "date":
+            return st.sampled_from(["2026-12-24", "24 Dec", "Feb 29", "2024-02-29"])
+        case "conductor":
+            return st.sampled_from(["2.5 mm2", "12 AWG", "SAE 12", "2/0 AWG", "70 mm2"])
         case "choice":
             return st.sampled_from(declared.choices)
     return st.sampled_from(declared.choices) if declared.choices else _numbers(declared)

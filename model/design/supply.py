@@ -1,114 +1,15 @@
-"""What the builder enters, and nothing else: frozen records, no arithmetic.
-
-Each field says once, in its metadata, what kind of text it takes, what it is called in a design file and what a person
-calls it. The reader of design files, the table cells and the forms all work from these declarations.
-"""
+"""Where the energy comes from: place and weather, roof, modules and their controller, and what charges besides the sun."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Any
+from dataclasses import dataclass
 
-ALL_MONTHS: tuple[int, ...] = tuple(range(1, 13))
+from model.design.typed import typed
 
-SYSTEM_VOLTAGES = ("12 V", "24 V", "48 V")
-SUPPLIES = ("DC", "AC")
-NEEDS = ("essential", "can wait")
-BEHAVIOURS = ("constant power", "resistive")
-INVERTER_CURVES = ("typical", "good", "poor", "fixed")
 MOUNTINGS = ("flush", "gap", "open rack")
 CONTROLLERS = ("MPPT", "PWM")
 CHARGING_LINKS = ("DC-DC charger", "relay")
 VEHICLE_VOLTAGES = ("12 V", "24 V")
-BATTERY_PLACES = ("heated cabin", "unheated locker", "outside")
-CHEMISTRIES = ("LFP", "NMC", "LTO", "sodium-ion", "AGM", "gel", "flooded", "lead-carbon")
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """How one field is typed and named.
-
-    kind: a kind of `model.quantities`, or "text", "months", "when", "choice", "yes/no".
-    optional: an empty text means "not given" and is stored as None.
-    many: number of values in the field (12 for a value per month), 0 for a single one.
-    """
-
-    kind: str
-    key: str
-    label: str
-    low: float | None = None
-    high: float | None = None
-    choices: tuple[str, ...] = ()
-    optional: bool = False
-    many: int = 0
-
-
-def typed(
-    kind: str,
-    key: str,
-    label: str,
-    default: Any = None,
-    *,
-    low: float | None = None,
-    high: float | None = None,
-    choices: Sequence[str] = (),
-    many: int = 0,
-) -> Any:
-    """Declare a dataclass field with its `Entry`; a default of None makes it optional."""
-    entry = Entry(kind, key, label, low, high, tuple(choices), default is None, many)
-    return field(default=default, metadata={"entry": entry})
-
-
-@dataclass(frozen=True, slots=True)
-class System:
-    """The wiring's nominal voltage and what is true of the whole van."""
-
-    nominal_v: float = typed("voltage", "voltage", "System voltage", 12.0, low=12, high=48, choices=SYSTEM_VOLTAGES)
-    wiring_efficiency: float = typed("efficiency", "wiring_efficiency", "Wiring efficiency", 0.98)
-    always_on_w: float = typed("power", "always_on", "Always on (alarm, monitor, controller)", 3.0, high=10_000)
-    cabin_heated_to_c: float | None = typed("temperature", "cabin_heated_to", "Cabin heated to", None, low=-10, high=35)
-
-
-@dataclass(frozen=True, slots=True)
-class Load:
-    """One row of the load table. Power and current are those of one piece while it runs."""
-
-    name: str = typed("text", "name", "Load", "")
-    quantity: float = typed("count", "quantity", "Quantity", 1, high=1000)
-    power_w: float | None = typed("power", "power", "Power of one while running", None, high=50_000)
-    current_a: float | None = typed("current", "current", "Current of one while running", None, high=2_000)
-    rated_v: float | None = typed("voltage", "rated_voltage", "Voltage at which it was rated", None, high=500)
-    measured_wh_per_day: float | None = typed(
-        "energy", "measured_per_day", "Measured energy a day, all of them", None, high=1_000_000
-    )
-    supply: str = typed("choice", "supply", "DC, or AC through the inverter", "DC", choices=SUPPLIES)
-    hours_per_day: float = typed("hours_per_day", "hours", "Hours a day", 0.0)
-    duty: float = typed("percent", "duty", "Duty while on", 1.0, low=0, high=1)
-    follows_heat: bool = typed("yes/no", "follows_heat", "Duty follows the cabin's heat (refrigerator)", False)
-    standby_w: float = typed("power", "standby", "Standby draw of one while off", 0.0, high=1_000)
-    surge_w: float | None = typed("power", "surge", "Starting surge of one", None, high=100_000)
-    converter_efficiency: float = typed("efficiency", "converter_efficiency", "Efficiency of its own adaptor", 1.0)
-    behaviour: str = typed("choice", "behaviour", "Constant power or resistive", "constant power", choices=BEHAVIOURS)
-    months: tuple[int, ...] = typed("months", "months", "Months of use", ALL_MONTHS)
-    when: str = typed("when", "when", "Time of day", "all day")
-    need: str = typed("choice", "need", "Essential or can wait", "essential", choices=NEEDS)
-    circuit: str = typed("text", "circuit", "Circuit", "")
-    note: str = typed("text", "note", "Note", "")
-    on: bool = typed("yes/no", "on", "Counted", True)
-
-
-@dataclass(frozen=True, slots=True)
-class Inverter:
-    """The DC to AC inverter. `efficiency` counts only when the curve is "fixed"."""
-
-    fitted: bool = typed("yes/no", "fitted", "Inverter fitted", False)
-    rated_w: float = typed("power", "rated", "Rated power", 1000.0, low=10, high=20_000)
-    surge_w: float | None = typed("power", "surge", "Surge power", None, high=60_000)
-    curve: str = typed("choice", "curve", "Part-load curve", "typical", choices=INVERTER_CURVES)
-    efficiency: float = typed("efficiency", "efficiency", "Efficiency where the curve is fixed", 0.90)
-    idle_w: float = typed("power", "idle", "Idle draw", 10.0, high=500)
-    hours_on: float = typed("hours_per_day", "hours_on", "Hours switched on", 2.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -239,51 +140,3 @@ class Roof:
     margin_m: float = typed("length", "margin", "Margin to the edge", 0.05, low=0, high=2)
     gap_m: float = typed("length", "gap", "Gap between things", 0.03, low=0, high=2)
     obstacles: tuple[Obstacle, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Price:
-    chemistry: str = typed("choice", "chemistry", "Chemistry", "LFP", choices=CHEMISTRIES)
-    per_kwh: float = typed("money", "per_kwh", "Price per kWh", 0.0, high=1_000_000)
-
-
-@dataclass(frozen=True, slots=True)
-class Battery:
-    """What is asked of the battery. Depth of discharge None: the chemistry's own default."""
-
-    chemistry: str = typed("choice", "chemistry", "Chemistry", "LFP", choices=CHEMISTRIES)
-    autonomy_days: float = typed("number", "autonomy_days", "Days without sun", 2.0, low=0.1, high=30)
-    depth_of_discharge: float | None = typed(
-        "percent", "depth_of_discharge", "Depth of discharge", None, low=0.05, high=1
-    )
-    margin: float = typed("percent", "margin", "Design margin", 0.10, low=0, high=1)
-    end_of_life: float = typed("percent", "end_of_life", "Capacity left at end of life", 0.80, low=0.3, high=1)
-    place: str = typed("choice", "place", "Where it stands", "heated cabin", choices=BATTERY_PLACES)
-    unit_v: float | None = typed("voltage", "unit_voltage", "Voltage of one unit", None, low=1, high=60)
-    unit_ah: float | None = typed("charge", "unit_capacity", "Capacity of one unit", None, low=1, high=5_000)
-    installed_ah: float | None = typed(
-        "charge", "installed", "Battery already there, at system voltage", None, low=1, high=20_000
-    )
-    prices: tuple[Price, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Design:
-    """Everything the builder entered. An edit makes a new one by `dataclasses.replace`."""
-
-    name: str = typed("text", "name", "Name", "My van")
-    month: int = typed("month", "month", "Month looked at", 12)
-    months_of_use: tuple[int, ...] = typed("months", "months_of_use", "Months on the road", ALL_MONTHS)
-    system: System = System()
-    place: Place = Place()
-    weather: Weather | None = None
-    loads: tuple[Load, ...] = ()
-    inverter: Inverter = Inverter()
-    roof: Roof = Roof()
-    module: Module = Module()
-    array: Array = Array()
-    controller: Controller = Controller()
-    alternator: Alternator = Alternator()
-    shore: Shore = Shore()
-    generator: Generator = Generator()
-    battery: Battery = Battery()
