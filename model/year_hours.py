@@ -52,6 +52,7 @@ def bank_of(plan: Plan, option: Option) -> Bank:
         charge_min_c=kind.charge_temperature_min_c,
         charge_max_c=kind.charge_temperature_max_c,
         acceptance_per_h=LEAD_ACCEPTANCE_PER_H if kind.lead else 1.0,
+        wait_below=plan.design.battery.wait_below,
     )
 
 

@@ -9,10 +9,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from model.design import Battery
 from model.storage.weather import DAYS_OF_MONTH, DAYS_PER_YEAR
 from model.supply.sun import Floats
-
-WAIT_BELOW = 0.5  # of the usable charge, below which people put off what can wait; common practice, no source
 
 Flags = NDArray[np.bool_]
 
@@ -55,7 +54,7 @@ class Bank:
     charge_min_c: float = -inf
     charge_max_c: float = inf
     acceptance_per_h: float = 1.0
-    wait_below: float = WAIT_BELOW
+    wait_below: float = Battery().wait_below  # the design's own default; common practice, no source
     wait_days: float = 1.0
 
 

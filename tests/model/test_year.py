@@ -8,6 +8,7 @@ import pytest
 from model.design import Alternator, Battery, Design, Load, Place, Shore, System
 from model.plan import plan
 from model.storage.chemistry import CHEMISTRY_NAMES, chemistries
+from model.storage.simulation_table import Bank
 from model.supply.module_yield import charging_v
 from model.year import Cancelled, NoYear, battery_map, chances, lightest_system, year
 from model.year_hours import bank_of, hours_of, own_drain_w
@@ -56,6 +57,18 @@ def test_the_bank_is_the_options():
     assert bank.charge_efficiency == 0.95 and bank.charge_min_c == 0.0 and bank.acceptance_per_h == 1.0
     lead = next(option for option in made.storage.options if option.chemistry == "AGM")
     assert 0.7 < bank_of(made, lead).acceptance_per_h < 0.8
+
+
+def test_what_can_wait_waits_below_the_charge_that_the_design_names():
+    """At 0 what can wait is served like the rest, at 1 only from a full battery: the lower, the less is given up."""
+    low, usual, high = (
+        plan(replace(VAN, battery=Battery("LFP", wait_below=share), array=replace(VAN.array, count=3)))
+        for share in (0.0, 0.5, 1.0)
+    )
+    assert [bank_of(made, made.storage.chosen).wait_below for made in (low, usual, high)] == [0.0, 0.5, 1.0]
+    given_up = [year(made, years=5).month.forgone_fraction for made in (low, usual, high)]
+    assert given_up[0] < given_up[1] < given_up[2]
+    assert bank_of(plan(VAN), plan(VAN).storage.chosen).wait_below == Bank((1.0,) * 12).wait_below  # one default
 
 
 def test_driving_and_shore_nights_come_as_the_plan_counts_them():
