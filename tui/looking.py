@@ -39,7 +39,7 @@ async def working(app: Ampledger) -> None:
         return
     from tui.screens.working import Working
 
-    app.push_screen(Working(steps))
+    app.push_screen(Working(steps, app.plan))
 
 
 async def findings(app: Ampledger) -> None:
