@@ -19,10 +19,10 @@ from typing import NamedTuple
 import numpy as np
 
 from model.storage.simulation_table import Bank, Hours, Ledger, Run, Trace, check
-from model.storage.weather import DAYS_PER_YEAR, MONTH_OF_DAY
+from model.storage.weather import MONTH_OF_DAY
 from model.supply.sun import Floats
 
-__all__ = ["FIRST_DAY", "Bank", "Hours", "Ledger", "Run", "Trace", "simulate"]
+__all__ = ["FIRST_DAY", "Bank", "Hours", "Ledger", "Run", "Trace", "simulate", "simulate_once"]
 
 FULL_SHARE = 0.98  # a battery this full counts as full; common practice, no source
 ROUNDING = 1e-9  # share of the capacity below which a difference is rounding
@@ -60,25 +60,53 @@ def simulate(
     arrays, batteries = np.broadcast_arrays(np.atleast_1d(array_w), np.atleast_1d(full_wh))
     systems = _Systems(hours, bank, arrays, batteries, trace)
     start = systems.full_state()
-    ends: list[_State | None] = [None] * 12
+    months = hours.periods
+    ends: list[_State | None] = [None] * months
     for _ in range(PASSES):
         state = start.copy()
-        for month in range(12):
-            systems.run_month(month, state)
+        for month in range(months):
+            systems.run_period(month, state)
             known = ends[month]
             if known is None:
                 if on_month is not None:
-                    on_month((month + 1) / 12)
+                    on_month((month + 1) / months)
             elif systems.same(state, known):
                 break
             ends[month] = state.copy()
-        last = ends[11]
+        last = ends[-1]
         assert last is not None  # the first pass runs to the end
         following = systems.full_state()
         following.stored[:, 1:], following.owed[:, 1:] = last.stored[:, :-1], last.owed[:, :-1]
         if systems.same(following, start):
             break
         start = following
+    return systems.run()
+
+
+def simulate_once(
+    hours: Hours,
+    bank: Bank,
+    array_w: Floats | float,
+    full_wh: Floats | float,
+    *,
+    start_share: float = 1.0,
+    trace: bool = False,
+    on_period: Callable[[float], None] | None = None,
+) -> Run:
+    """Run every system once through the days of `hours`, each lane from a battery charged to `start_share` of its capacity.
+
+    `on_period` hears the share done after each period; it may raise to stop. Raises as `simulate`.
+    """
+    if not 0 <= start_share <= 1:
+        raise ValueError("a battery begins charged to between 0 and 1 of its capacity")
+    arrays, batteries = np.broadcast_arrays(np.atleast_1d(array_w), np.atleast_1d(full_wh))
+    systems = _Systems(hours, bank, arrays, batteries, trace)
+    state = systems.full_state()
+    state.stored[...] *= start_share
+    for period in range(hours.periods):
+        systems.run_period(period, state)
+        if on_period is not None:
+            on_period((period + 1) / hours.periods)
     return systems.run()
 
 
@@ -95,19 +123,19 @@ class _Systems:
         self.full = np.repeat(self.full_wh[:, None], years, axis=1)
         self.reserve_wh = (1 - np.array(bank.usable_share))[:, None] * self.full_wh
         self.limit_w = np.minimum(bank.charge_w_per_wh, 1e3) * self.full  # no cell takes a thousand times its capacity
-        battery_c = hours.battery_c.reshape(DAYS_PER_YEAR, 24, 1, -1)
+        battery_c = hours.battery_c.reshape(hours.days, 24, 1, -1)
         self.allowed = (battery_c >= bank.charge_min_c) & (battery_c <= bank.charge_max_c)
         self.sun, self.net, self.surplus, self.need, self.charge, self.draw = np.empty((6, 24, *lanes))
         self.stored = np.empty((24, *lanes))
         self.served = np.empty((24, *lanes))
         self.room = np.empty(lanes)
         self.pace_w = float(hours.waiting_w.max())
-        self.ledger = Ledger(*np.zeros((len(Ledger._fields), 12, *lanes)))
-        self.empty, self.full_days, self.locked = np.zeros((3, DAYS_PER_YEAR, *lanes), dtype=bool)
+        self.ledger = Ledger(*np.zeros((len(Ledger._fields), hours.periods, *lanes)))
+        self.empty, self.full_days, self.locked = np.zeros((3, hours.days, *lanes), dtype=bool)
         self.trace: Trace | None = None
         if trace:
-            by_day = np.zeros((2, DAYS_PER_YEAR, *lanes))
-            self.trace = Trace(np.empty((DAYS_PER_YEAR, 24, *lanes)), *by_day)
+            by_day = np.zeros((2, hours.days, *lanes))
+            self.trace = Trace(np.empty((hours.days, 24, *lanes)), *by_day)
 
     def full_state(self) -> _State:
         return _State(self.full.copy(), np.zeros_like(self.full))
@@ -121,18 +149,18 @@ class _Systems:
     def run(self) -> Run:
         return Run(self.ledger, self.empty, self.full_days, self.locked, self.full_wh, self.reserve_wh, self.trace)
 
-    def run_month(self, month: int, state: _State) -> None:
-        """Take `state` from the month's beginning to its end and enter the month into the books."""
+    def run_period(self, period: int, state: _State) -> None:
+        """Take `state` from the period's beginning to its end and enter the period into the books."""
         before = state.copy()
         for account in self.ledger:
-            account[month] = 0.0
-        reserve = np.repeat(self.reserve_wh[month][:, None], self.hours.years, axis=1)
-        for day in range(FIRST_DAY[month], FIRST_DAY[month + 1]):
+            account[period] = 0.0
+        reserve = np.repeat(self.reserve_wh[period][:, None], self.hours.years, axis=1)
+        for day in np.flatnonzero(self.hours.period_of_day == period).tolist():
             self._income(day)
             self._hours_of_day(day, state, reserve)
-            self._enter(day, month)
-        self.ledger.stored[month] = state.stored - before.stored
-        self.ledger.owed[month] = state.owed - before.owed
+            self._enter(day, period)
+        self.ledger.stored[period] = state.stored - before.stored
+        self.ledger.owed[period] = state.owed - before.owed
 
     def _income(self, day: int) -> None:
         """`net`: income less essential use, before what can wait."""
@@ -188,11 +216,11 @@ class _Systems:
     def _give_up(self, day: int, state: _State) -> None:
         """At the day's end at most `wait_days` days of what can wait stay owed."""
         owed = np.minimum(state.owed, self.bank.wait_days * self.hours.waiting_w[day].sum())
-        self.ledger.forgone[MONTH_OF_DAY[day]] += state.owed - owed
+        self.ledger.forgone[self.hours.period_of_day[day]] += state.owed - owed
         state.owed[...] = owed
 
-    def _enter(self, day: int, month: int) -> None:
-        """The day's sums into the month's books, and its flags."""
+    def _enter(self, day: int, period: int) -> None:
+        """The day's sums into the period's books, and its flags."""
         hours, bank, books = self.hours, self.bank, self.ledger
         charged, drawn = self.charge.sum(axis=0), self.draw.sum(axis=0)
         sun, surplus = self.sun.sum(axis=0), self.surplus.sum(axis=0)
@@ -200,16 +228,16 @@ class _Systems:
         missing = self.draw.sum(axis=0)
         unmet = missing * bank.discharge_efficiency
         wanted = hours.load_w[day].sum() + self.served.sum(axis=0)
-        books.sun[month] += sun
-        books.other[month] += hours.other_w[day].sum()
-        books.curtailed[month] += surplus - charged / bank.charge_efficiency
+        books.sun[period] += sun
+        books.other[period] += hours.other_w[day].sum()
+        books.curtailed[period] += surplus - charged / bank.charge_efficiency
         if isfinite(hours.controller_limit_w):
-            books.curtailed[month] += np.maximum(self.sun - hours.controller_limit_w, 0.0).sum(axis=0)
-        books.used[month] += wanted - unmet
-        books.unmet[month] += unmet
-        books.due[month] += hours.waiting_w[day].sum()
-        books.lost[month] += charged * (1 / bank.charge_efficiency - 1) + drawn * (1 - bank.discharge_efficiency)
-        books.drawn[month] += drawn
+            books.curtailed[period] += np.maximum(self.sun - hours.controller_limit_w, 0.0).sum(axis=0)
+        books.used[period] += wanted - unmet
+        books.unmet[period] += unmet
+        books.due[period] += hours.waiting_w[day].sum()
+        books.lost[period] += charged * (1 / bank.charge_efficiency - 1) + drawn * (1 - bank.discharge_efficiency)
+        books.drawn[period] += drawn
         small = ROUNDING * self.full
         self.empty[day] = missing > small
         self.full_days[day] = self.stored.max(axis=0) >= FULL_SHARE * self.full

@@ -78,15 +78,21 @@ def temperature_departures_k(years: int, seed: int) -> Floats:
 
 
 def daily_irradiation(
-    numbers: Floats, quantiles: Sequence[Sequence[float]] | Floats, probabilities: Sequence[float] = PROBABILITIES
+    numbers: Floats,
+    quantiles: Sequence[Sequence[float]] | Floats,
+    probabilities: Sequence[float] = PROBABILITIES,
+    month_of_day: NDArray[np.int64] = MONTH_OF_DAY,
 ) -> Floats:
-    """Irradiation of each day, in the unit of `quantiles` (12 months, each at `probabilities`): H = Q(Phi(z))."""
+    """Irradiation of each day, in the unit of `quantiles` (12 months, each at `probabilities`): H = Q(Phi(z)).
+
+    `numbers`: (years, days), each day of the month, 0 to 11, that `month_of_day` says.
+    """
     from scipy.special import ndtr
 
     ranks: Floats = ndtr(numbers)
     found = np.empty_like(ranks)
     for month, row in enumerate(quantiles):
-        days = month == MONTH_OF_DAY
+        days = month == month_of_day
         found[:, days] = np.interp(ranks[:, days], probabilities, row)
     return found
 
