@@ -1,0 +1,127 @@
+"""Every run as the cable, or the pair of single conductors, that somebody cuts and pulls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from model.wiring.circuit import Run
+from model.wiring.conductors import Conductor, conductors
+from model.wiring.table import CircuitPlan, WiringPlan
+
+JACKETED_UP_TO_MM2 = 6.0
+"""Out and return lie in one jacket up to this section, as two single conductors above. Common practice, no source."""
+
+PLUS, MINUS = "red", "black"
+"""Single conductors where no colour is given. ABYC E-11 for direct current, at second hand, has red and, first, yellow or
+black; in vehicles red and black are usual."""
+
+AS_MUCH = 0.98
+"""A size counts as having as much copper as another from this share on: resistances are printed to about 2 %."""
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What is bought on one spool. cores: conductors in one jacket."""
+
+    conductor: Conductor
+    cores: int
+    colour: str
+    insulation_c: float
+
+    @property
+    def name(self) -> str:
+        """As on the shopping list: "2 x 2.5 mm2 tinned, brown, 105 °C"."""
+        cores = f"{self.cores} x " if self.cores > 1 else ""
+        tinned = " tinned" if self.conductor.tinned else ""
+        colour = f", {self.colour}" if self.colour else ""
+        return f"{cores}{self.conductor.name}{tinned}{colour}, {self.insulation_c:g} °C"
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One length to cut. cable: its id ("L1-2"); pole: "+" or "-" for a single conductor, else ""."""
+
+    cable: str
+    pole: str
+    material: Material
+    length_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cable:
+    """One run of one circuit with all that its papers need. place: the end of the run in the circuit's tree, None where
+    nothing feeds it."""
+
+    circuit: CircuitPlan
+    index: int
+    place: int | None
+    cut_m: float
+    pieces: tuple[Piece, ...]
+
+    @property
+    def id(self) -> str:
+        """Key of the circuit and number of the run: "L1-2"."""
+        return f"{self.circuit.key}-{self.index + 1}"
+
+    @property
+    def run(self) -> Run:
+        """The run with its conductor and its protection."""
+        return self.circuit.wired.circuit.runs[self.index]
+
+    @property
+    def conductor(self) -> Conductor:
+        return self.circuit.wired.runs[self.index].conductor
+
+    @property
+    def load_a(self) -> float | None:
+        """Current with all loads on; None where nothing feeds it or no voltage carries the loads."""
+        running = self.circuit.wired.running
+        return None if running is None or self.place is None else running.current_a[self.index]
+
+    @property
+    def make(self) -> str:
+        """How it is built: "two-core", "two singles", "one single", or "none" for a run without length."""
+        if not self.pieces:
+            return "none"
+        if len(self.pieces) == 2:
+            return "two singles"
+        return "two-core" if self.pieces[0].material.cores == 2 else "one single"
+
+
+def cut_m(routed_m: float, slack_m: float) -> float:
+    """Length to cut: the route and the service slack at each end; nothing for a run without length."""
+    return routed_m + 2 * slack_m if routed_m > 0 else 0.0
+
+
+def cables(plan: WiringPlan) -> tuple[Cable, ...]:
+    """Every run of every circuit, once, in the order of the plan."""
+    return tuple(cable for circuit in plan.circuits for cable in _of_circuit(circuit, plan.settings.slack_m))
+
+
+def _of_circuit(circuit: CircuitPlan, slack_m: float) -> Iterator[Cable]:
+    shape = circuit.wired.shape
+    place = {run: at for at, run in enumerate(shape.order, start=1)}
+    for index, run in enumerate(circuit.wired.circuit.runs):
+        length_m = cut_m(run.length_m, slack_m)
+        pieces = tuple(_pieces(circuit, index, run, length_m)) if length_m else ()
+        yield Cable(circuit, index, place.get(index), length_m, pieces)
+
+
+def _pieces(circuit: CircuitPlan, index: int, run: Run, length_m: float) -> Iterator[Piece]:
+    name, one, jacket = f"{circuit.key}-{index + 1}", circuit.wired.runs[index].conductor, circuit.jackets[index]
+    both = run.returns == "two conductors"
+    if both and one.nominal_area_mm2 <= JACKETED_UP_TO_MM2:
+        yield Piece(name, "", Material(one, 2, jacket, run.insulation_c), length_m)
+        return
+    yield Piece(name, "+", Material(one, 1, jacket or PLUS, run.insulation_c), length_m)
+    if both:
+        yield Piece(name, "-", Material(one, 1, MINUS, run.insulation_c), length_m)
+
+
+def awg(one: Conductor) -> str:
+    """Its AWG number; for another system the thinnest AWG size with as much copper (98 %), "" where none has."""
+    if one.family == "AWG":
+        return one.size
+    enough = one.conducting_area_mm2 * AS_MUCH
+    return next((size.size for size in conductors("AWG") if size.nominal_area_mm2 >= enough), "")
