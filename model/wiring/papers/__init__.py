@@ -5,7 +5,7 @@ PAPERS: name -> paper, in the order in which a builder wants them. What files an
 
 from __future__ import annotations
 
-from model.wiring.papers import cut_list, labels, schedule
+from model.wiring.papers import copper, cut_list, labels, schedule, shopping, ways
 from model.wiring.papers.paper import Column, Job, Paper
 
 __all__ = ["PAPERS", "Column", "Job", "Paper"]
@@ -28,6 +28,23 @@ _ALL = (
         lambda job: cut_list.cut_list(job.wiring),
         cut_list.REMARKS,
     ),
+    Paper(
+        "shopping",
+        "Shopping list",
+        "shopping-list.csv",
+        shopping.COLUMNS,
+        lambda job: shopping.shopping(job.wiring),
+        shopping.REMARKS,
+    ),
+    Paper(
+        "ways",
+        "Ways of the fuse panel",
+        "panel-ways.csv",
+        ways.COLUMNS,
+        lambda job: ways.ways(job.wiring),
+        ways.REMARKS,
+    ),
+    Paper("copper", "Copper", "copper.csv", copper.COLUMNS, lambda job: copper.copper(job.wiring), copper.REMARKS),
 )
 
 PAPERS: dict[str, Paper] = {paper.name: paper for paper in _ALL}

@@ -1,0 +1,187 @@
+"""Everything to be bought for the cables, counted from the schedule. No prices: nobody typed any."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import ceil
+
+from model.wiring.circuit import Contact
+from model.wiring.conductors import Conductor
+from model.wiring.fuses import families
+from model.wiring.papers.cables import Cable, cables
+from model.wiring.papers.cut_list import Spool, cut_list
+from model.wiring.papers.ends import REMARK, is_bolted, joints
+from model.wiring.papers.labels import labels
+from model.wiring.papers.paper import HABIT, Column
+from model.wiring.papers.ways import on_panel, roots
+from model.wiring.protection import devices
+from model.wiring.table import CircuitPlan, WiringPlan
+
+SUPPORT_M = 0.45
+"""Cables are held every 18 inches: ABYC E-11 and ISO 10133, from memory, to be checked against the standards."""
+
+MANY = 4  # fuses of one rating from which on two spares go along
+SHRINK_M = 0.05  # heat shrink on one crimp
+SPARE_CRIMPS = 0.1  # bad ones, and samples for the pull test
+
+REMARKS = (
+    f"Spare fuses: one of each rating, two from {MANY} in use on; spare crimps: a tenth, at least one: {HABIT}.",
+    f"Ties or clips every {SUPPORT_M:g} m (ABYC E-11 and ISO 10133, from memory); heat shrink {SHRINK_M:g} m a crimp.",
+    REMARK,
+    "Sizes of studs are not known here: measure them before you order ring terminals.",
+    "Not listed: devices, bus bars, shunt, conduit, tools.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line of the list. spools: whole spools that hold the metres; single pieces beyond a spool's length are in the note."""
+
+    kind: str
+    item: str
+    quantity: int | float
+    unit: str
+    spare: int = 0
+    spools: int | None = None
+    note: str = ""
+
+
+COLUMNS = (
+    Column("kind", "Kind"),
+    Column("item", "Item"),
+    Column("quantity", "Needed"),
+    Column("unit", "Unit"),
+    Column("spare", "Spare"),
+    Column("spools", "Spools"),
+    Column("note", "Note"),
+)
+
+
+def shopping(plan: WiringPlan) -> tuple[Item, ...]:
+    """The whole list: cables first, then what protects, joins, names and holds them."""
+    found = cables(plan)
+    return (
+        *_cables(plan),
+        *_fuses(plan),
+        *_panel(plan),
+        *_switches(plan),
+        *_connectors(found),
+        *_crimps(found),
+        *_small_parts(plan, found),
+    )
+
+
+def spare_fuses(in_use: int) -> int:
+    """How many of one rating go along: one, or two where many are in use. Common practice, no source."""
+    return 2 if in_use >= MANY else 1
+
+
+def _cables(plan: WiringPlan) -> Iterator[Item]:
+    by_material: dict[str, list[Spool]] = {}
+    for spool in cut_list(plan):
+        by_material.setdefault(spool.item, []).append(spool)
+    for item, spools in by_material.items():
+        whole = sum(1 for spool in spools if spool.number is not None)
+        long = [f"{spool.used_m:.2f} m" for spool in spools if spool.number is None]
+        notes = [f"spools of {plan.settings.spool_m:g} m"] if whole else []
+        notes += [f"in one piece: {', '.join(long)}"] if long else []
+        yield Item("cable", item, sum(spool.used_m for spool in spools), "m", spools=whole, note="; ".join(notes))
+
+
+def fuses(plan: WiringPlan) -> Counter[tuple[str, float]]:
+    """(family, rating in A) -> how many are in use."""
+    found: Counter[tuple[str, float]] = Counter()
+    for circuit in plan.circuits:
+        for run in circuit.wired.circuit.runs:
+            for _, one in devices(run):
+                if one.rating_a is not None:
+                    found[one.family or "", one.rating_a] += 1
+    return found
+
+
+def _fuses(plan: WiringPlan) -> Iterator[Item]:
+    order = list(families())
+    for (family, rating_a), count in sorted(fuses(plan).items(), key=lambda one: (_rank(order, one[0][0]), one[0][1])):
+        yield Item("fuse", f"{rating_a:g} A {family}".rstrip(), count, "pieces", spare_fuses(count))
+    holders = Counter(
+        one.family or ""
+        for circuit in plan.circuits
+        for index, run in enumerate(circuit.wired.circuit.runs)
+        for end, one in devices(run)
+        if one.rating_a is not None and not (on_panel(circuit) and end == "start" and index in roots(circuit))
+    )
+    for family in sorted(holders, key=lambda name: _rank(order, name)):
+        note = "with a cover; two ring terminals each" if is_bolted(family) else ""
+        yield Item("holder", f"Fuse holder, {family}", holders[family], "pieces", note=note)
+
+
+def _rank(order: list[str], family: str) -> int:
+    return order.index(family) if family in order else len(order)
+
+
+def _panel(plan: WiringPlan) -> Iterator[Item]:
+    if any(on_panel(circuit) for circuit in plan.circuits):
+        rating = f", {plan.settings.panel_a:g} A" if plan.settings.panel_a else ""
+        yield Item("panel", f"Fuse panel with {plan.settings.panel_ways:g} ways{rating}", 1, "pieces")
+
+
+def _switches(plan: WiringPlan) -> Iterator[Item]:
+    mains = [circuit for circuit in plan.circuits if circuit.entered.kind == "main"]
+    if mains and not any(_has_switch(circuit) for circuit in mains):
+        amps = max(sum(circuit.wired.passing_a[run] for run in roots(circuit)) for circuit in mains)
+        item = f"Main switch, at least {ceil(amps)} A at {plan.system_v:g} V direct current"
+        yield Item("switch", item, 1, "pieces", note="opens the positive behind the main fuse")
+    inverters = sum(1 for circuit in plan.circuits if circuit.entered.kind == "inverter")
+    if inverters:
+        note = "charges the inverter's capacitors before its fuse or switch closes, or contacts burn; see the maker's sheet"
+        yield Item("switch", "Pre-charge resistor with push button", inverters, "pieces", note=note)
+
+
+def _has_switch(circuit: CircuitPlan) -> bool:
+    names = [one.name.lower() for run in circuit.wired.circuit.runs for one in run.contacts]
+    return any("switch" in name or "isolator" in name for name in names)
+
+
+def _connectors(found: tuple[Cable, ...]) -> Iterator[Item]:
+    counted = Counter(_connector(one) for cable in found for one in cable.run.contacts)
+    for item in sorted(counted):
+        yield Item("connector", item, counted[item], "pieces")
+
+
+def _connector(one: Contact) -> str:
+    return f"{one.name}, {one.poles} contacts, {one.rating_a:g} A"
+
+
+def _crimps(found: tuple[Cable, ...]) -> Iterator[Item]:
+    needed = joints(found)
+    for title, counted in (("Ring terminal", needed.rings), ("Butt splice", needed.splices)):
+        for one in sorted(counted, key=_area):
+            count = counted[one]
+            if count:
+                note = "by the stud" if counted is needed.rings else "for the thickest conductor in it"
+                yield Item("crimp", f"{title} for {one.name}", count, "pieces", ceil(count * SPARE_CRIMPS), note=note)
+    both = needed.rings + needed.splices
+    for one in sorted(both, key=_area):
+        yield Item("heat shrink", f"Heat shrink with adhesive for {one.name}", both[one] * SHRINK_M, "m")
+
+
+def _area(one: Conductor) -> tuple[float, str]:
+    return one.nominal_area_mm2, one.name
+
+
+def _small_parts(plan: WiringPlan, found: tuple[Cable, ...]) -> Iterator[Item]:
+    count = sum(label.count for label in labels(plan))
+    if count:
+        yield Item("label", "Wire label", count, "pieces", note="texts on the label list")
+    grommets = Counter(
+        f"{cable.make} {cable.conductor.name}"
+        for cable in found
+        if cable.pieces and cable.circuit.entered.runs[cable.index].through_metal
+    )
+    for cable, number in sorted(grommets.items()):
+        yield Item("grommet", f"Grommet for {cable}", number, "pieces", note="one hole counted; count them on the van")
+    ties = sum(ceil(cable.run.length_m / SUPPORT_M) for cable in found if cable.pieces)
+    if ties:
+        yield Item("tie", "Cable tie or clip", ties, "pieces")
