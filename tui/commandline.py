@@ -62,7 +62,7 @@ def _guard(task: Callable[[], int]) -> int:
 
 
 def _commands() -> dict[str, Callable[[argparse.Namespace], int]]:
-    return {"plan": _plan, "check": _check, "places": _places, "new": _new}
+    return {"plan": _plan, "check": _check, "places": _places, "new": _new, "export": _export}
 
 
 def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argparse.ArgumentParser:
@@ -75,16 +75,28 @@ def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argpars
     }.items():
         command = kinds.add_parser(name, help=words, description=words)
         command.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
-        command.add_argument("--place", help="a name, or latitude,longitude[,elevation]")
-        command.add_argument("--month", help="1 to 12, or a name")
+        _place_and_month(command)
         if name == "plan":
             command.add_argument("--json", action="store_true", help="for other programs")
+    told = "write a report, spreadsheet, diagram or tables; the ending of OUT says which"
+    leave = kinds.add_parser("export", help=told, description=told)
+    leave.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
+    leave.add_argument(
+        "out", metavar="OUT", help=".html, .pdf, .md, .txt, .json, .csv, .svg or .xlsx; or a folder for all CSV tables"
+    )
+    leave.add_argument("--force", action="store_true", help="replace what is there already")
+    _place_and_month(leave)
     places = kinds.add_parser("places", help="search the list of places", description="Search the list of places.")
     places.add_argument("query", nargs="+", help="a name, spelling mistakes allowed; or coordinates")
     new = kinds.add_parser("new", help="write a new design file", description="Write a new design file to begin with.")
     new.add_argument("file", metavar="FILE")
     assert set(kinds.choices) == set(commands)
     return parser
+
+
+def _place_and_month(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--place", help="a name, or latitude,longitude[,elevation]")
+    command.add_argument("--month", help="1 to 12, or a name")
 
 
 def _open(arguments: Sequence[str]) -> int:
@@ -171,6 +183,20 @@ def _new(parsed: argparse.Namespace) -> int:
     except NotSaved as refusal:
         raise Trouble(str(refusal)) from refusal
     print(f"{parsed.file} written; `ampledger {parsed.file}` opens it")
+    return 0
+
+
+def _export(parsed: argparse.Namespace) -> int:
+    from model.plan import plan
+    from model.record.export import NotWritten, check, export
+
+    try:
+        check(parsed.out, force=parsed.force)
+        written = export(plan(_asked(parsed)), parsed.out, force=parsed.force)
+    except NotWritten as refusal:
+        raise Trouble(str(refusal)) from refusal
+    for path in written:
+        print(f"{path} written")
     return 0
 
 

@@ -23,6 +23,53 @@ CAUTIONS = (
     "The program checks what it lists and nothing else, and approves nothing.",
 )
 
+ODDS_MEAN = (
+    "A synthetic year is no forecast and no year that was. Each day draws its sun from the distribution of its month at the"
+    " place; a dark day is likelier after a dark day. All plans and all chemistries meet the same weather.",
+    "An empty day is a day on which something that cannot wait went without, be it for an hour. Unmet is how much: its share"
+    " of the use. Given up is what could wait and never got its turn.",
+    "The error beside a chance is one standard deviation of a mean over so many years and not more. No empty day in a hundred"
+    " Mays is no promise: up to three bad ones would still fit (rule of three, 95 %).",
+    "The place is the larger error: the built-in irradiation of a place is known to ±10.5 % (one standard deviation), and the"
+    " odds take it as exact. Read a chance as half to double; it is good for its order and for comparing plans.",
+)
+
+SUN_LEAVES_OUT = (
+    "Horizon, trees, houses, snow on the panel, fog in the valley: nothing smaller than a cell of some 300 km is seen. The"
+    " shade and the dirt that you expect are percentages that you type.",
+    "A climate other than that of the years 2011 to 2015, from which the built-in irradiation comes.",
+    "Tilted panels above 55 degrees of latitude from November to January: only the order of magnitude is known.",
+)
+ODDS_LEAVE_OUT = (
+    "Winters far darker than the spread of their days tells.",
+    "Ageing: the battery is new. Peukert's law, and devices that stay off after a low-voltage cut-out.",
+    "People: nobody saves because it is dark, nobody drives more.",
+)
+PLAN_LEAVES_OUT = (
+    "Loads are the same on each day of their kind; for the peak, all that can run together runs together.",
+    "The first modules stand for all: one kind, one tilt, one direction, one controller.",
+    "Life in years comes from tables of cycles and of calendar life, on which sources differ by a factor of two and more.",
+)
+"""What the figures do not know. The README says it at greater length, with measurements."""
+
+ASSUMPTIONS = (
+    "Typical is the long-term mean of a month; cautious is reached in nine years of ten.",
+    "A source marked “from memory, to be checked against the standard” was not read for this figure; “common practice, no"
+    " source” is habit or our own estimate.",
+)
+
+ATTRIBUTION = (
+    "Irradiation: NASA MERRA-2, Gelaro et al. 2017, https://doi.org/10.1175/JCLI-D-16-0758.1; daily distributions by"
+    " Pfenninger & Staffell 2016, https://doi.org/10.1016/j.energy.2016.08.060; changed.",
+    "Temperature: ERA5, Hersbach et al. 2023, https://doi.org/10.24381/cds.f17050d7, CC BY 4.0. Contains modified Copernicus"
+    " Climate Change Service information 2026. Neither the European Commission nor ECMWF is responsible for any use that may"
+    " be made of the Copernicus information or data it contains.",
+    "Place names and coordinates: GeoNames (https://www.geonames.org), CC BY 4.0, changed.",
+    "Elevation: the altitude grid of pvlib, aggregated by Mapzen from open sources; their attributions stand in"
+    " data/SOURCES.md.",
+)
+"""What the licences of the shipped data ask of a paper that shows figures made with them."""
+
 
 @dataclass(frozen=True, slots=True)
 class Figure:

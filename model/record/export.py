@@ -1,0 +1,193 @@
+"""What leaves the program as a file: the ending of its name says what it holds.
+
+A new kind of file takes a line in WRITERS and a function from the plan to the bytes. Nothing is imported before its ending is
+asked for; nothing is written before it is complete.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from model.record import disk
+from model.record.disk import DiskTrouble
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+    from model.record.report.document import Document
+    from model.year import Year
+
+
+class NotWritten(Exception):
+    """Why nothing was written: one line for a person."""
+
+
+@dataclass(frozen=True, slots=True)
+class Writer:
+    """What an ending stands for, in words, and how its content is made."""
+
+    what: str
+    content: Callable[[Plan], bytes]
+
+
+def odds_of(plan: Plan) -> Year | None:
+    """The plan's hundred years; None where the place has no climate."""
+    from model.year import NoYear, year
+
+    try:
+        return year(plan)
+    except NoYear:
+        return None
+
+
+def _document(plan: Plan) -> Document:
+    from model.record.report.content import document
+
+    return document(plan, odds_of(plan))
+
+
+def _html(plan: Plan) -> bytes:
+    from model.record.report.html import html
+
+    return html(_document(plan)).encode()
+
+
+def _pdf(plan: Plan) -> bytes:
+    from model.record.report.pdf import pdf
+
+    return pdf(_document(plan))
+
+
+def _markdown(plan: Plan) -> bytes:
+    from model.record.report.markdown import markdown
+
+    return markdown(_document(plan)).encode()
+
+
+def _text(plan: Plan) -> bytes:
+    from model.record.as_text import as_text
+
+    return (as_text(plan) + "\n").encode()
+
+
+def _json(plan: Plan) -> bytes:
+    import json
+
+    from model.record.as_json import as_dict
+
+    return (json.dumps(as_dict(plan, odds_of(plan)), ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode()
+
+
+def _svg(plan: Plan) -> bytes:
+    from model.record.diagram import svg
+
+    return svg(plan).encode()
+
+
+def _xlsx(plan: Plan) -> bytes:
+    from model.record.spreadsheet import xlsx
+
+    return xlsx(plan, odds_of(plan))
+
+
+WRITERS: dict[str, Writer] = {
+    ".html": Writer("the report as one page for a browser", _html),
+    ".pdf": Writer("the report on paper", _pdf),
+    ".md": Writer("the report as Markdown", _markdown),
+    ".txt": Writer("the plan as plain text", _text),
+    ".json": Writer("the plan for other programs", _json),
+    ".svg": Writer("the wiring diagram", _svg),
+    ".xlsx": Writer("a spreadsheet", _xlsx),
+}
+CSV = ".csv"
+ENDINGS = (*WRITERS, CSV)
+
+
+def papers(plan: Plan) -> dict[str, bytes]:
+    """Every table that a spreadsheet takes, as CSV by the stem of its file: "loads", "months", "cable-schedule"."""
+    from model.record.report.csv import as_csv
+
+    return {name: as_csv(table).encode() for name, table in _document(plan).tables().items()}
+
+
+def export(plan: Plan, out: str | Path, *, force: bool = False) -> tuple[Path, ...]:
+    """Write `out` by its ending, or every CSV paper where it is a folder or ends in "/"; answers what was written.
+
+    Raises NotWritten for a file that is there already (unless `force`), an unknown ending or paper; DiskTrouble where the disk
+    refuses. What was there is then as it was.
+    """
+    path = Path(out)
+    real = check(out, force=force)
+    if real is None:
+        return _export_folder(plan, path, force)
+    if path.suffix.lower() == CSV:
+        return _export_paper(plan, path, real)
+    disk.replace(real, WRITERS[path.suffix.lower()].content(plan))
+    return (path,)
+
+
+def check(out: str | Path, *, force: bool = False) -> Path | None:
+    """Refuse what `export` would refuse before it works anything out; the file to be written, None for a folder.
+
+    Raises as `export`.
+    """
+    path = Path(out)
+    with disk.in_words(path, "written"):
+        if str(out).endswith(("/", os.sep)) or path.is_dir():
+            return None
+    ending = path.suffix.lower()
+    if ending not in ENDINGS:
+        told = f"{ending} is no ending that is known here" if ending else "the name has no ending"
+        raise NotWritten(f"{path.name}: {told}; take one of {', '.join(ENDINGS)}, or a folder for all CSV files")
+    return _free(path, force)
+
+
+def _export_paper(plan: Plan, path: Path, real: Path) -> tuple[Path, ...]:
+    made = papers(plan)
+    content = made.get(path.stem.lower())
+    if content is None:
+        raise NotWritten(f"{path.name}: there is no such paper; there are {', '.join(f'{name}.csv' for name in made)}")
+    disk.replace(real, content)
+    return (path,)
+
+
+def _export_folder(plan: Plan, folder: Path, force: bool) -> tuple[Path, ...]:
+    made = {folder / f"{name}{CSV}": content for name, content in papers(plan).items()}
+    fresh = not folder.exists()
+    targets = {path: _free(path, force, parent=not fresh) for path in made}
+    if fresh:
+        folder.mkdir()
+    written = []
+    try:
+        for path, content in made.items():
+            disk.replace(targets[path], content)
+            written.append(path)
+    except OSError:
+        if fresh:  # a folder of ours with half of the papers in it is of no use to anybody
+            with suppress(OSError):
+                for path in written:
+                    path.unlink()
+                folder.rmdir()
+        raise
+    return tuple(written)
+
+
+def _free(path: Path, force: bool, *, parent: bool = True) -> Path:
+    """The file behind `path`, found fit to be written before any work is done: a link stays, what it points to is replaced."""
+    with disk.in_words(path, "written"):
+        real = Path(os.path.realpath(path))
+        if real.exists():
+            if not force:
+                raise NotWritten(f"{path.name}: there is a file of this name already; --force replaces it ({real})")
+            if not real.is_file():
+                raise DiskTrouble(f"{path.name}: this is a pipe, a device or a folder, not a file ({real})")
+            disk.require_writable(real)
+        elif parent and not real.parent.is_dir():
+            raise DiskTrouble(f"{path.name}: there is no folder {real.parent} to write it to")
+        if parent and not os.access(real.parent, os.W_OK):
+            raise DiskTrouble(f"{path.name}: the folder is write-protected ({real.parent})")
+    return real

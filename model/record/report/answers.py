@@ -1,0 +1,174 @@
+"""The first page: the answers, and what a careful friend says about them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from model.calendar import month_name
+from model.record.as_text import units_text
+from model.record.report.document import (
+    Block,
+    Column,
+    Paragraph,
+    Section,
+    Span,
+    Table,
+    Text,
+    counted,
+    figure,
+    share,
+    text,
+    word,
+)
+from model.record.words import verdict
+from model.working import Finding, by_severity
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+    from model.supply.table import MonthSupply
+    from model.year import Year
+
+Row = tuple[Text, ...]
+
+
+def answers(plan: Plan, year: Year | None) -> Section:
+    """Use, battery, array, odds, the weak month, and the open findings."""
+    said = by_severity((*plan.findings, *(year.findings if year is not None else ())))
+    rows = (*_use(plan), *_battery(plan), *_array(plan), *_odds(plan, year))
+    blocks: list[Block] = [
+        Paragraph((Span(" · ".join(one.text for one in verdict(plan)) + ".", strong=True),)),
+        Table("The answers", (Column("What"), Column("Figure", number=True), Column("Beside it")), rows),
+    ]
+    if said:
+        blocks.append(findings_table(said))
+    else:
+        blocks.append(Paragraph(text("No open findings: the design meets the checks listed.")))
+    return Section("The answers", "answers", tuple(blocks))
+
+
+def findings_table(said: tuple[Finding, ...]) -> Table:
+    """Findings, dangers first, each with its way out."""
+    rows = tuple(
+        ((Span(one.severity, strong=one.severity == "danger"),), text(one.message), text(one.advice)) for one in said
+    )
+    return Table(
+        "Open findings, dangers first", (Column("How grave"), Column("What is the matter"), Column("A way out")), rows
+    )
+
+
+def _use(plan: Plan) -> tuple[Row, ...]:
+    month = plan.demand.month
+    name = month_name(month.month)
+    return (
+        (
+            text(f"Use a day in {name}"),
+            (figure("demand.charge_ah_per_day", month.charge_ah_per_day, "charge"),),
+            (figure("demand.energy_wh_per_day", month.energy_wh_per_day, "energy"),),
+        ),
+        (
+            text("Largest power"),
+            (figure("demand.peak_w", month.peak_w, "power"),),
+            text(figure("demand.surge_w", month.surge_w, "power"), " for a moment, while something starts"),
+        ),
+    )
+
+
+def _battery(plan: Plan) -> tuple[Row, ...]:
+    chosen = plan.storage.chosen
+    at = f"storage.options.{plan.storage.options.index(chosen)}"
+    units = units_text(chosen.units_series, chosen.units_parallel, chosen.unit_v, chosen.unit_ah)
+    return (
+        (
+            text("Battery, ", word("storage.chosen", chosen.chemistry)),
+            (figure(f"{at}.installed_ah", chosen.installed_ah, "charge"),),
+            text(
+                f"{units}; needed: ",
+                figure(f"{at}.capacity_needed_ah", chosen.capacity_needed_ah, "charge"),
+                "; usable: ",
+                figure(f"{at}.usable_wh", chosen.usable_wh, "energy"),
+                "; ",
+                figure(f"{at}.mass_kg", chosen.mass_kg, "mass"),
+                *((f"; ruled out: {chosen.ruled_out}",) if chosen.ruled_out else ()),
+            ),
+        ),
+        (
+            text("Lasts without any sun"),
+            (counted("storage.autonomy_days", chosen.autonomy_days, "days", digits=1),),
+            text(counted("storage.autonomy_days_asked", plan.design.battery.autonomy_days, "days", digits=1), " asked"),
+        ),
+    )
+
+
+def _array(plan: Plan) -> tuple[Row, ...]:
+    supply = plan.supply
+    if supply is None:
+        return ((text("Array"), text("-"), text("no climate data for this place: see the findings")),)
+    month, worst = supply.month, supply.worst
+    rows: list[Row] = [
+        (
+            text("Array"),
+            (figure("supply.array_w", supply.array_w, "power"),),
+            text(
+                f"{supply.wiring.count} modules; ",
+                counted("supply.modules_that_fit", len(supply.fit.modules)),
+                " fit on the roof",
+            ),
+        ),
+        (
+            text(f"Sun a day in {month_name(month.month)}, at the battery"),
+            (figure("supply.harvest_wh_per_day", month.harvest_wh_per_day, "energy"),),
+            text(
+                "other income: ",
+                figure("supply.other_income_wh_per_day", month.other_income_wh_per_day, "energy"),
+            ),
+        ),
+        _needed(text(f"Array that the sun alone needs in {month_name(month.month)}"), month, "array_needed"),
+    ]
+    if plan.income.sources:
+        rows.append(
+            (
+                text(f"Array for what other income leaves in {month_name(month.month)}"),
+                (figure("supply.array_needed_for_rest_w", month.needed_for_rest_w, "power"),),
+                text(
+                    figure("supply.array_needed_for_rest_cautious_w", month.needed_for_rest_cautious_w, "power"),
+                    " cautious (nine years of ten)",
+                ),
+            )
+        )
+    weakest = text("Weakest month on the road: ", Span(month_name(worst.month), "supply.worst_month", worst.month))
+    return (*rows, _needed(weakest, worst, "worst_month_array_needed"))
+
+
+def _needed(head: Text, month: MonthSupply, key: str) -> Row:
+    return (
+        head,
+        (figure(f"supply.{key}_w", month.needed_w, "power"),),
+        text(figure(f"supply.{key}_cautious_w", month.needed_cautious_w, "power"), " cautious (nine years of ten)"),
+    )
+
+
+def _odds(plan: Plan, year: Year | None) -> tuple[Row, ...]:
+    if year is None:
+        return ()
+    months = year.odds.months
+    looked_at = plan.design.month - 1
+    worst = max(range(12), key=lambda index: months[index].chance_of_empty_day)
+    rows = [_chance(year, looked_at, "")]
+    if worst != looked_at:
+        rows.append(_chance(year, worst, ", the worst month"))
+    return tuple(rows)
+
+
+def _chance(year: Year, index: int, words: str) -> Row:
+    month, at = year.odds.months[index], f"storage.months.{index}"
+    return (
+        text(f"Chance that a day in {month_name(month.month)} is empty{words}"),
+        (share(f"{at}.chance_of_empty_day", month.chance_of_empty_day, 1),),
+        text(
+            "± ",
+            share(f"{at}.chance_error", month.chance_error, 1),
+            "; ",
+            counted(f"{at}.empty_days", month.empty_days, "days", digits=1),
+            f" of that month, over {year.years} synthetic years",
+        ),
+    )

@@ -1,0 +1,37 @@
+"""The report of a plan: which sections it has, in which order. Each is made in a module of its own kind."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from model.calendar import month_name
+from model.record.report.answers import answers
+from model.record.report.document import Document, Section
+from model.record.report.energy import loads, sun
+from model.record.report.notes import about, working
+from model.record.report.store import battery, odds
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+    from model.year import Year
+
+
+def document(plan: Plan, year: Year | None) -> Document:
+    """The whole report; without `year` it says nothing of odds."""
+    design = plan.design
+    place = f"{design.place.name} ({design.place.latitude_deg:.2f}, {design.place.longitude_deg:.2f})"
+    subtitle = f"{design.system.nominal_v:g} V · {place} · {month_name(design.month)}"
+    sections = (
+        answers(plan, year),
+        loads(plan),
+        sun(plan),
+        battery(plan),
+        odds(plan, year),
+        working(plan, year),
+        about(plan),
+    )
+    return Document(design.name or "A plan without a name", subtitle, tuple(one for one in sections if _says(one)))
+
+
+def _says(section: Section) -> bool:
+    return bool(section.blocks or section.sections)

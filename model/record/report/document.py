@@ -1,0 +1,156 @@
+"""A document, whatever it will be printed on: sections of paragraphs, lists, tables and drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isfinite
+from typing import ClassVar, TypeAlias
+
+from model.quantities import percent, show
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A piece of text. A figure has the path of its place in `plan --json` as `key` ("supply.months.11.harvest_wh_per_day"),
+    and all its digits as `value`; infinities have no value, as there.
+    """
+
+    text: str
+    key: str = ""
+    value: float | str | None = None
+    strong: bool = False
+
+
+Text: TypeAlias = tuple[Span, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table. number: figures, to be set flush right. The unit is in the head."""
+
+    head: str
+    number: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """A paragraph; `aside` ones say where something comes from or how far it holds."""
+
+    text: Text
+    aside: bool = False
+    kind: ClassVar[str] = "paragraph"
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """A list, numbered where the order matters."""
+
+    items: tuple[Text, ...]
+    ordered: bool = False
+    kind: ClassVar[str] = "listing"
+
+
+@dataclass(frozen=True, slots=True)
+class Checklist:
+    """Things to tick off by hand."""
+
+    items: tuple[Text, ...]
+    kind: ClassVar[str] = "checklist"
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table whose first column names the rows. name: that of the CSV file, "" for none. total: the last row sums up."""
+
+    caption: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[Text, ...], ...]
+    name: str = ""
+    total: bool = False
+    kind: ClassVar[str] = "table"
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A plot or a diagram. svg: one complete element with its own title and description, drawn in currentColor."""
+
+    caption: str
+    description: str
+    svg: str
+    kind: ClassVar[str] = "drawing"
+
+
+Block: TypeAlias = Paragraph | Listing | Checklist | Table | Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """anchor: unique in the document. fold: long, and read only by who asks. fresh_page: begins one on paper."""
+
+    title: str
+    anchor: str
+    blocks: tuple[Block, ...] = ()
+    sections: tuple[Section, ...] = ()
+    fold: bool = False
+    fresh_page: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """title and subtitle head the first page; the first section is that page."""
+
+    title: str
+    subtitle: str
+    sections: tuple[Section, ...]
+
+    def blocks(self) -> Iterator[Block]:
+        """All blocks of all sections, in their order."""
+        for section in self.sections:
+            yield from _blocks(section)
+
+    def tables(self) -> dict[str, Table]:
+        """The tables that have a name, by their names."""
+        return {block.name: block for block in self.blocks() if isinstance(block, Table) and block.name}
+
+
+def _blocks(section: Section) -> Iterator[Block]:
+    yield from section.blocks
+    for one in section.sections:
+        yield from _blocks(one)
+
+
+def text(*parts: Span | str) -> Text:
+    """A text of words and figures."""
+    return tuple(Span(part) if isinstance(part, str) else part for part in parts)
+
+
+def plain(spans: Text) -> str:
+    """The text alone."""
+    return "".join(span.text for span in spans)
+
+
+def figure(key: str, value: float | None, kind: str, *, figures: int = 3, unit: bool = True) -> Span:
+    """A figure as `show` writes it: `kind` is one of `model.quantities`."""
+    return Span(show(value, kind, figures=figures, unit=unit), key, _known(value))
+
+
+def counted(key: str, value: float | None, unit: str = "", *, digits: int = 0) -> Span:
+    """A figure in a unit that nobody types, with `digits` decimals."""
+    known = _known(value)
+    return Span("-" if known is None else f"{known:.{digits}f} {unit}".rstrip(), key, known)
+
+
+def share(key: str, value: float, digits: int = 0, *, unit: bool = True) -> Span:
+    """A share, written as a percentage; the value stays a share."""
+    written = percent(value, digits)
+    return Span(written if unit else written.removesuffix(" %"), key, _known(value))
+
+
+def word(key: str, value: str) -> Span:
+    """A word that the contract holds too."""
+    return Span(value, key, value)
+
+
+def _known(value: float | None) -> float | None:
+    return value if value is not None and isfinite(value) else None

@@ -1,0 +1,163 @@
+"""The battery: chemistries side by side, how the chosen one is put together, and its odds through the year."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from model.calendar import month_name
+from model.record.as_text import VOLTS_ARE_AN_AID, units_text
+from model.record.report.document import (
+    Block,
+    Column,
+    Drawing,
+    Listing,
+    Paragraph,
+    Section,
+    Span,
+    Table,
+    Text,
+    counted,
+    figure,
+    share,
+    text,
+)
+from model.record.report.plots import fan_plot
+from model.record.words import ODDS_MEAN
+from model.storage.chemistry import chemistries
+from model.storage.handing_over import links, monitor_settings
+from model.year_working import in_words
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+    from model.storage.options import Option
+    from model.year import Year
+
+NUMBER = True
+
+
+def battery(plan: Plan) -> Section:
+    """All chemistries for the same task; then the papers of the chosen one."""
+    asked = plan.design.battery.autonomy_days
+    said = text(
+        f"Each chemistry is sized for {asked:g} days without sun. Ampere-hours count at the battery's own nominal voltage."
+    )
+    sections = (
+        Section("Putting the battery together", "battery-links", (_links(plan.storage.chosen),)),
+        Section("Settings of a battery monitor", "battery-monitor", _monitor(plan)),
+    )
+    blocks: tuple[Block, ...] = (Paragraph(said), _options(plan), _reasons(plan))
+    return Section("Battery: chemistries side by side", "battery", blocks, sections, fresh_page=True)
+
+
+def _options(plan: Plan) -> Table:
+    columns = (
+        Column("Chemistry"),
+        Column("Needed (Ah)", NUMBER),
+        Column("at (V)", NUMBER),
+        Column("Units to buy"),
+        Column("Usable (Wh)", NUMBER),
+        Column("Mass (kg)", NUMBER),
+        Column("Volume (l)", NUMBER),
+        Column("Life (years)", NUMBER),
+        Column("Price", NUMBER),
+    )
+    priced = any(option.price is not None for option in plan.storage.options)
+    rows = []
+    for index, one in enumerate(plan.storage.options):
+        at = f"storage.options.{index}"
+        chosen = one is plan.storage.chosen
+        rows.append(
+            (
+                (Span(one.chemistry + (", chosen" if chosen else ""), strong=chosen),),
+                (figure(f"{at}.capacity_needed_ah", one.capacity_needed_ah, "charge", unit=False),),
+                (counted("", one.bank_v, digits=1),),
+                text(units_text(one.units_series, one.units_parallel, one.unit_v, one.unit_ah)),
+                (figure(f"{at}.usable_wh", one.usable_wh, "energy", unit=False),),
+                (figure(f"{at}.mass_kg", one.mass_kg, "mass", unit=False),),
+                (counted(f"{at}.volume_l", one.volume_l),),
+                (counted(f"{at}.life_years", one.life_years),),
+                *(((counted(f"{at}.price", one.price),),) if priced else ()),
+            )
+        )
+    return Table("Chemistries side by side", columns if priced else columns[:-1], tuple(rows), "chemistries")
+
+
+def _reasons(plan: Plan) -> Table:
+    columns = (
+        Column("Chemistry"),
+        Column("What decides its size"),
+        Column("Ruled out here"),
+        Column("What speaks against it"),
+    )
+    rows = tuple(
+        (text(one.chemistry), text(one.governs), text(one.ruled_out or "-"), text(one.against or "-"))
+        for one in plan.storage.options
+    )
+    return Table("Why, and why not", columns, rows)
+
+
+def _links(chosen: Option) -> Listing:
+    return Listing(tuple(text(step) for step in links(chosen)), ordered=True)
+
+
+def _monitor(plan: Plan) -> tuple[Block, ...]:
+    chosen = plan.storage.chosen
+    rows: tuple[tuple[Text, ...], ...] = tuple(
+        (text(one.label), text(f"{one.value:.4g} {one.unit}".rstrip()), text(one.source))
+        for one in monitor_settings(chosen, chemistries()[chosen.chemistry], plan.design.system.nominal_v)
+    )
+    columns = (Column("Setting"), Column("Value", NUMBER), Column("On whose word"))
+    return Table("Settings of a battery monitor", columns, rows), Paragraph(text(VOLTS_ARE_AN_AID), aside=True)
+
+
+def odds(plan: Plan, year: Year | None) -> Section:
+    """How often the battery is empty, month by month, and the darkest week of the month looked at."""
+    if year is None:
+        return Section("The year and its odds", "odds")
+    found, name = year.odds, month_name(plan.design.month)
+    empty = 1 - plan.storage.chosen.depth_of_discharge
+    week = year.month.darkest_week
+    title = f"State of charge in the darkest week of {name}"
+    told = (
+        f"The middle year begins the week at {100 * week[2][0]:.0f} % and is lowest at {100 * min(week[2]):.0f} %;"
+        f" one year in ten falls to {100 * min(week[0]):.0f} %. Empty is {100 * empty:.0f} %."
+    )
+    summary = text(
+        f"{found.empty_days_per_year:.1f} ± {found.empty_days_error:.1f} empty days a year over {found.years} synthetic years;"
+        f" the longest dark spell survived was {found.longest_spell_survived} days;"
+        f" {found.full_cycles_per_year:.0f} full cycles a year."
+    )
+    blocks: tuple[Block, ...] = (
+        Paragraph(summary),
+        _odds_table(year),
+        Drawing(title, told, fan_plot(week, empty, "darkest-week", title, told)),
+        Listing(tuple(text(sentence) for sentence in ODDS_MEAN)),
+    )
+    return Section("The year and its odds", "odds", blocks, fresh_page=True)
+
+
+def _odds_table(year: Year) -> Table:
+    columns = (
+        Column("Month"),
+        Column("How often"),
+        Column("Chance of an empty day", NUMBER),
+        Column("Error (1σ)", NUMBER),
+        Column("Unmet use", NUMBER),
+        Column("Given up of what can wait", NUMBER),
+        Column("Sun that found no use (Wh a day)", NUMBER),
+    )
+    rows = []
+    for index, one in enumerate(year.odds.months):
+        at = f"storage.months.{index}"
+        rows.append(
+            (
+                text(month_name(one.month)),
+                text(in_words(one, year.years)),
+                (share(f"{at}.chance_of_empty_day", one.chance_of_empty_day, 1),),
+                (share(f"{at}.chance_error", one.chance_error, 1),),
+                (share(f"{at}.unmet_fraction", one.unmet_fraction, 1),),
+                (share("", one.forgone_fraction),),
+                (counted("", one.curtailed_wh_per_day),),
+            )
+        )
+    return Table("Odds of an empty battery", columns, tuple(rows), "odds")
