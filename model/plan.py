@@ -6,7 +6,7 @@ touch is not computed again.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 from model.calendar import month_name
@@ -16,6 +16,7 @@ from model.design import Battery, Design, Place, System, Weather
 from model.storage.chemistry import chemistries
 from model.storage.handing_over import tail_current_a
 from model.storage.options import Option, Storage, StorageInput, storage
+from model.storage.worst_run import DaysAlike
 from model.supply.budget import supply, supply_besides
 from model.supply.climate import Climate, NoClimate, climate_of
 from model.supply.other_income_budget import other_income
@@ -60,9 +61,7 @@ def plan(design: Design) -> Plan:
     """Demand, supply (the sun's and the other), storage of `design`, with findings and the working of each figure."""
     climate, no_climate = _climate(design.place, design.weather)
     outside_c = climate.temperature_c if climate is not None else UNKNOWN_C
-    used = _demand(
-        DemandInput(design.loads, design.system, design.inverter, design.month, design.months_of_use, outside_c)
-    )
+    used = _demand(_demand_input(design, outside_c))
     sun_input = _supply_input(design, climate, used) if climate is not None else None
     sunny = supply(sun_input) if sun_input is not None else None
     kept = storage(_storage_input(design, used, sunny, outside_c))
@@ -81,6 +80,18 @@ def plan(design: Design) -> Plan:
     return Plan(design, climate, used, sunny, besides, kept, by_severity(findings))
 
 
+def elsewhere(made: Plan, design: Design) -> Plan:
+    """The van of `made`, its array and battery as they are, at the place and with the loads of `design`.
+
+    Climate, demand and other income are the new place's; `supply`, `storage` and findings stay those of `made`. Raises
+    NoClimate.
+    """
+    climate = climate_of(design.place, design.weather)
+    used = _demand(_demand_input(design, climate.temperature_c))
+    besides = other_income(_income_input(design, used, made.supply, made.storage.chosen, climate.temperature_c))
+    return replace(made, design=design, climate=climate, demand=used, income=besides)
+
+
 _demand = lru_cache(maxsize=8)(demand)
 
 
@@ -93,6 +104,18 @@ def _climate(place: Place, weather: Weather | None) -> tuple[Climate | None, tup
             "Type twelve monthly values of irradiation, read a weather file, or choose a place on the mainland nearby."
         )
         return None, (Finding("warning", "place/name", str(refusal), advice),)
+
+
+def _demand_input(design: Design, outside_c: tuple[float, ...]) -> DemandInput:
+    return DemandInput(
+        loads=design.loads,
+        system=design.system,
+        inverter=design.inverter,
+        month=design.month,
+        months_of_use=design.months_of_use,
+        outside_c=outside_c,
+        days=design.days,
+    )
 
 
 def _supply_input(design: Design, climate: Climate, used: Demand) -> SupplyInput:
@@ -158,6 +181,10 @@ def _storage_input(design: Design, used: Demand, sunny: Supply | None, outside_c
         installed_ah=battery.installed_ah,
         standing_wh_per_day=used.standing_wh_per_day,
         prices=tuple((price.chemistry, price.per_kwh) for price in battery.prices),
+        week=tuple(
+            DaysAlike(one.kind.name, one.kind.days_per_week, one.months[design.month - 1].energy_wh_per_day)
+            for one in used.kinds
+        ),
     )
 
 

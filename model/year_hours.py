@@ -9,7 +9,7 @@ from functools import lru_cache
 from math import exp
 from typing import TYPE_CHECKING
 
-from model.demand.load import LoadDemand
+from model.demand.week import days_of_week
 from model.plan import NIGHT_COLD_K, UNKNOWN_C, Plan, battery_temperature_c
 from model.storage.chemistry import Chemistry, chemistries
 from model.storage.standby import DAYS_PER_MONTH
@@ -17,9 +17,14 @@ from model.storage.table import Option
 from model.storage.temperature import temperature_factor
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from model.design import Array, Controller, Module
     from model.storage.simulation import Bank, Hours
     from model.supply.climate import Climate
+    from model.supply.hourly_yield import DayShapes
+    from model.supply.other_income_table import Source
     from model.supply.sun import Floats
 
 DRIVES_AT_H, PLUGS_IN_AT_H, RUNS_AT_H = 10, 20, 18
@@ -63,15 +68,13 @@ def own_drain_w(kind: Chemistry, installed_wh: float) -> float:
 
 def hours_of(plan: Plan, option: Option, years: int, seed: int, sunshine: float = 1.0) -> Hours:
     """The plan's year at the battery's terminals, hour by hour; every day brings `sunshine` times what the climate says."""
-    import numpy as np
-
     from model.storage.simulation import Hours
-    from model.storage.weather import by_day
+    from model.storage.weather import temperature_departures_k
     from model.supply.module_yield import charging_v
 
     if plan.climate is None or plan.supply is None:
         raise NoYear("The place has no climate data, so that its weather cannot be drawn.")
-    load_w, waiting_w = _use_w(plan)
+    load_w, waiting_w = use_w(plan)
     drain_w = own_drain_w(chemistries()[option.chemistry], option.installed_wh)
     controller = plan.design.controller
     return Hours(
@@ -86,9 +89,9 @@ def hours_of(plan: Plan, option: Option, years: int, seed: int, sunshine: float 
             sunshine,
         ),
         other_w=_other_w(plan),
-        load_w=by_day(np.array(load_w) + drain_w),
-        waiting_w=by_day(waiting_w),
-        battery_c=_battery_c(plan, years, seed),
+        load_w=load_w + drain_w,
+        waiting_w=waiting_w,
+        battery_c=at_battery_c(plan, temperature_departures_k(years, seed).T),
         controller_limit_w=controller.limit_a * charging_v(plan.design.system.nominal_v),
     )
 
@@ -98,20 +101,29 @@ def on_the_road(plan: Plan) -> set[int]:
     return {*plan.design.months_of_use, plan.design.month}
 
 
-def _use_w(plan: Plan) -> tuple[list[list[float]], list[list[float]]]:
-    """Twelve days of 24 hours: what must run, and what can wait. A van that is not used draws what always runs."""
-    must, can_wait = [], []
-    loads = zip(plan.design.loads, plan.demand.parts, strict=True)
-    waiting: list[LoadDemand] = [part for load, part in loads if load.need == "can wait"]
-    for month in plan.demand.months:
+def use_w(plan: Plan) -> tuple[Floats, Floats]:
+    """What must run and what can wait in each hour of the year, (365, 24) each. A van that is not used draws what always runs.
+
+    Kinds of day follow one another as `model.demand.week` lays them over seven days, the year beginning with the first.
+    """
+    import numpy as np
+
+    from model.storage.weather import MONTH_OF_DAY
+
+    used = plan.demand
+    whole, later = np.zeros((2, 12, 7, 24))
+    for month in used.months:
         if month.month not in on_the_road(plan):
-            must.append([plan.demand.standing_wh_per_day / 24] * 24)
-            can_wait.append([0.0] * 24)
+            whole[month.month - 1] = used.standing_wh_per_day / 24
             continue
-        later = [sum(part.mean_w(month.month, hour) for part in waiting) for hour in range(24)]
-        can_wait.append(later)
-        must.append([max(0.0, whole - part) for whole, part in zip(month.profile_w, later, strict=True)])
-    return must, can_wait
+        week = days_of_week(used.kinds, month.month) if used.kinds else (((1.0, month),),) * 7
+        for day, parts in enumerate(week):
+            for share, one in parts:
+                whole[month.month - 1, day] += share * np.array(one.profile_w)
+                later[month.month - 1, day] += share * np.array(one.deferrable_w)
+    must = np.maximum(whole - later, 0.0)
+    weekday = np.arange(len(MONTH_OF_DAY)) % 7
+    return must[MONTH_OF_DAY, weekday], later[MONTH_OF_DAY, weekday]
 
 
 def _other_w(plan: Plan) -> Floats:
@@ -120,16 +132,12 @@ def _other_w(plan: Plan) -> Floats:
     import numpy as np
 
     from model.storage.weather import MONTH_OF_DAY
-    from model.supply.module_yield import charging_v
-    from model.supply.other_income import LEAD_ACCEPTANCE
 
     days = np.arange(len(MONTH_OF_DAY))
     used = np.isin(MONTH_OF_DAY + 1, sorted(on_the_road(plan)))
     offered = np.zeros((len(days), 24))
-    lead = chemistries()[plan.storage.chosen.chemistry].lead
     for source in plan.income.sources:
-        watts = source.charger_a * charging_v(plan.design.system.nominal_v)
-        watts *= source.share / (LEAD_ACCEPTANCE if lead else 1.0)
+        watts = offered_w(plan, source)
         if source.key == "shore":
             nights = plan.design.shore.nights_per_week
             plugged = np.floor((days + 1) * nights / 7) > np.floor(days * nights / 7)
@@ -139,6 +147,16 @@ def _other_w(plan: Plan) -> Floats:
                 source.hours_per_week / 7, DRIVES_AT_H if source.key == "alternator" else RUNS_AT_H
             )
     return np.asarray(offered * used[:, None])
+
+
+def offered_w(plan: Plan, source: Source) -> float:
+    """What a source's charger offers while it runs, at the battery's terminals; what is taken of it the simulation finds."""
+    from model.supply.module_yield import charging_v
+    from model.supply.other_income import LEAD_ACCEPTANCE
+
+    lead = chemistries()[plan.storage.chosen.chemistry].lead
+    accepted = source.share / (LEAD_ACCEPTANCE if lead else 1.0)
+    return source.charger_a * charging_v(plan.design.system.nominal_v) * accepted
 
 
 @lru_cache(maxsize=3)
@@ -153,17 +171,27 @@ def _sun_w_per_w(
     sunshine: float,
 ) -> Floats:
     """Power behind the controller for each rated watt, (365, 24, years): one synthetic weather for all sizes and chemistries."""
-    import numpy as np
 
     from model.storage.weather import MONTH_OF_DAY, synthetic_days
-    from model.supply.hourly_yield import day_shapes, hourly_yield_w_per_w
+    from model.supply.hourly_yield import day_shapes
 
     shapes = day_shapes(climate, module, array, controller, system_v)
     days = sunshine * synthetic_days(climate.quantiles_kwh_per_m2_day, years, seed)
-    hourly = hourly_yield_w_per_w(days, MONTH_OF_DAY, shapes) * controller.efficiency
-    found = np.ascontiguousarray(hourly.transpose(1, 2, 0))
+    found = behind_controller_w_per_w(days, MONTH_OF_DAY, shapes, controller)
     found.setflags(write=False)
     return found
+
+
+def behind_controller_w_per_w(
+    daily_kwh_per_m2: Floats, month_of_day: NDArray[np.int64], shapes: DayShapes, controller: Controller
+) -> Floats:
+    """Days of irradiation, (years, days), as power for each rated watt behind the controller, (days, 24, years)."""
+    import numpy as np
+
+    from model.supply.hourly_yield import hourly_yield_w_per_w
+
+    hourly = hourly_yield_w_per_w(daily_kwh_per_m2, month_of_day, shapes) * controller.efficiency
+    return np.ascontiguousarray(hourly.transpose(1, 2, 0))
 
 
 def _spread(hours: float, start_h: int) -> Floats:
@@ -174,22 +202,23 @@ def _spread(hours: float, start_h: int) -> Floats:
     return np.asarray(np.clip(hours - after, 0.0, 1.0))
 
 
-def _battery_c(plan: Plan, years: int, seed: int) -> Floats:
-    """At the battery in each hour, (365, 24, years): days are warmer and colder than their month.
+def at_battery_c(plan: Plan, departures_k: Floats, day_of_year: NDArray[np.int64] | None = None) -> Floats:
+    """At the battery in each hour, (days, 24, years): days are warmer and colder than their month, by `departures_k`, (days,
+    years). `day_of_year`: 0 to 364 for each of them; left out, the days of a year.
 
     Outside it swings with the air; a locker's walls and the battery's mass smooth the day; a heated cabin is no colder than it
     is heated to. By the places of `model.plan.battery_temperature_c`.
     """
     import numpy as np
 
-    from model.storage.weather import hourly_temperature_c, temperature_departures_k
+    from model.storage.weather import hourly_temperature_c
 
     battery, heated_to_c = plan.design.battery, plan.design.system.cabin_heated_to_c
     swing_k = NIGHT_COLD_K if battery.place == "outside" else 0.0
-    hourly_c = (
-        hourly_temperature_c(_outside_c(plan), swing_k)[:, :, None]
-        + temperature_departures_k(years, seed).T[:, None, :]
-    )
+    expected_c = hourly_temperature_c(_outside_c(plan), swing_k)
+    if day_of_year is not None:
+        expected_c = expected_c[day_of_year]
+    hourly_c = expected_c[:, :, None] + departures_k[:, None, :]
     if battery.place == "heated cabin" and heated_to_c is not None:
         hourly_c = np.maximum(hourly_c, heated_to_c)
     return hourly_c

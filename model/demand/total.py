@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from itertools import compress
+
 from model.demand.findings import load_findings
 from model.demand.heat import HOT_WEEK_K
 from model.demand.inverter import idle_hours
+from model.demand.kinds import Kind, kinds_of, row_weights
 from model.demand.load import LoadDemand, load_demand, running_current_a
-from model.demand.table import ALWAYS_ON_NAME, IDLE_NAME, Demand, DemandInput, LoadShare, MonthDemand
+from model.demand.table import ALWAYS_ON_NAME, IDLE_NAME, Demand, DemandInput, KindDemand, LoadShare, MonthDemand
 from model.demand.table_findings import table_findings
+from model.demand.week import kind_findings, kind_steps, mean_day
 from model.demand.working import load_steps, side_steps, total_steps
 from model.working import Finding, Step
 
@@ -87,35 +92,63 @@ def ac_peak_w(parts: tuple[LoadDemand, ...], month: int) -> float:
 def demand(inputs: DemandInput) -> Demand:
     """The energy budget of `inputs`, every figure at the battery's terminals."""
     system, inverter = inputs.system, inputs.inverter
-    parts = _parts(inputs, 0.0)
-    hot_parts = _parts(inputs, HOT_WEEK_K)
+    parts, hot_parts = _parts(inputs, 0.0), _parts(inputs, HOT_WEEK_K)
     always_wh = 24.0 * system.always_on_w / system.wiring_efficiency
+    kinds = tuple(
+        _kind_demand(inputs, kind, parts, hot_parts, always_wh) for kind in kinds_of(inputs.loads, inputs.days)
+    )
+    weights = row_weights(tuple(each.kind for each in kinds))
+    months = tuple(mean_day([(each.kind.weight, each.months[month]) for each in kinds]) for month in range(12))
+    idle_wh = tuple(sum(each.kind.weight * each.idle_wh[month] for each in kinds) for month in range(12))
+    chosen = months[inputs.month - 1]
+    lines = [
+        (part.name, part.running_a, tuple(weight * energy for energy in part.energy_wh_per_day))
+        for weight, part in zip(weights, parts, strict=True)
+    ]
+    if inverter.fitted:
+        lines.append((IDLE_NAME, running_current_a(inverter.idle_w, system.nominal_v), idle_wh))
+    lines.append((ALWAYS_ON_NAME, running_current_a(system.always_on_w, system.nominal_v), (always_wh,) * 12))
+    losses_wh = sum(weight * part.lost_wh(inputs.month) for weight, part in zip(weights, parts, strict=True))
+    losses_wh += always_wh * (1.0 - system.wiring_efficiency) + idle_wh[inputs.month - 1]
+    found = Demand(
+        month=chosen,
+        months=months,
+        kinds=kinds if inputs.days else (),
+        loads=tuple(_share(inputs, chosen, *line) for line in lines),
+        parts=parts,
+        idle_wh_per_day=idle_wh[inputs.month - 1],
+        always_on_wh_per_day=always_wh,
+        standing_wh_per_day=always_wh + _standby_wh(inputs, parts, weights),
+        losses_wh_per_day=losses_wh,
+        running_a=running_current_a(chosen.peak_w, system.nominal_v),
+        steps=(),
+        findings=(),
+    )
+    return replace(found, steps=_steps(inputs, found, weights), findings=_all_findings(inputs, found, kinds))
+
+
+def _kind_demand(
+    inputs: DemandInput,
+    kind: Kind,
+    parts: tuple[LoadDemand, ...],
+    hot_parts: tuple[LoadDemand, ...],
+    always_wh: float,
+) -> KindDemand:
+    """One kind of day alone, as if every day were of it."""
+    inputs, parts, hot_parts = _only(inputs, kind), _running(parts, kind), _running(hot_parts, kind)
     idle_wh = tuple(idle_energy_wh(inputs, parts, month) for month in range(1, 13))
     months = tuple(
         _month_demand(inputs, parts, hot_parts, month, always_wh, idle_wh[month - 1]) for month in range(1, 13)
     )
-    chosen = months[inputs.month - 1]
-    lines = [(part.name, part.running_a, part.energy_wh_per_day) for part in parts]
-    if inverter.fitted:
-        lines.append((IDLE_NAME, running_current_a(inverter.idle_w, system.nominal_v), idle_wh))
-    lines.append((ALWAYS_ON_NAME, running_current_a(system.always_on_w, system.nominal_v), (always_wh,) * 12))
-    shares = tuple(_share(inputs, chosen, *line) for line in lines)
-    losses_wh = sum(part.lost_wh(inputs.month) for part in parts)
-    losses_wh += always_wh * (1.0 - system.wiring_efficiency) + idle_wh[inputs.month - 1]
-    standing_wh = always_wh + _standby_wh(inputs, parts)
-    return Demand(
-        month=chosen,
-        months=months,
-        loads=shares,
-        parts=parts,
-        idle_wh_per_day=idle_wh[inputs.month - 1],
-        always_on_wh_per_day=always_wh,
-        standing_wh_per_day=standing_wh,
-        losses_wh_per_day=losses_wh,
-        running_a=running_current_a(chosen.peak_w, system.nominal_v),
-        steps=_steps(inputs, parts, shares, months, standing_wh, losses_wh),
-        findings=_all_findings(inputs, parts, chosen, idle_wh[inputs.month - 1]),
-    )
+    return KindDemand(kind, months, idle_wh)
+
+
+def _only(inputs: DemandInput, kind: Kind) -> DemandInput:
+    return inputs if all(kind.runs) else replace(inputs, loads=tuple(compress(inputs.loads, kind.runs)))
+
+
+def _running(parts: tuple[LoadDemand, ...], kind: Kind) -> tuple[LoadDemand, ...]:
+    return parts if all(kind.runs) else tuple(compress(parts, kind.runs))
 
 
 def _parts(inputs: DemandInput, warmer_k: float) -> tuple[LoadDemand, ...]:
@@ -126,11 +159,11 @@ def _parts(inputs: DemandInput, warmer_k: float) -> tuple[LoadDemand, ...]:
     )
 
 
-def _standby_wh(inputs: DemandInput, parts: tuple[LoadDemand, ...]) -> float:
+def _standby_wh(inputs: DemandInput, parts: tuple[LoadDemand, ...], weights: tuple[float, ...]) -> float:
     """Standby round the clock of the rows in use in the month; those behind the inverter are off with it."""
     return 24.0 * sum(
-        part.standby_w
-        for load, part in zip(inputs.loads, parts, strict=True)
+        weight * part.standby_w
+        for load, part, weight in zip(inputs.loads, parts, weights, strict=True)
         if load.supply == "DC" and inputs.month in load.months
     )
 
@@ -148,11 +181,7 @@ def _month_demand(
     hot = sum(part.energy_wh_per_day[month - 1] for part in hot_parts) + always_wh
     hot += idle_energy_wh(inputs, hot_parts, month)
     peak, surge = peak_and_surge_w(parts, month, steady_w)
-    waiting = sum(
-        part.energy_wh_per_day[month - 1]
-        for load, part in zip(inputs.loads, parts, strict=True)
-        if load.need == "can wait"
-    )
+    waiting = tuple(part for load, part in zip(inputs.loads, parts, strict=True) if load.need == "can wait")
     return MonthDemand(
         month=month,
         energy_wh_per_day=energy,
@@ -163,7 +192,8 @@ def _month_demand(
         surge_w=surge,
         ac_peak_w=ac_peak_w(parts, month),
         profile_w=hourly_profile_w(parts, month, steady_w),
-        deferrable_wh_per_day=waiting,
+        deferrable_wh_per_day=sum(part.energy_wh_per_day[month - 1] for part in waiting),
+        deferrable_w=hourly_profile_w(waiting, month, 0.0),
     )
 
 
@@ -182,28 +212,31 @@ def _share(
     )
 
 
-def _steps(
-    inputs: DemandInput,
-    parts: tuple[LoadDemand, ...],
-    shares: tuple[LoadShare, ...],
-    months: tuple[MonthDemand, ...],
-    standing_wh: float,
-    losses_wh: float,
-) -> tuple[Step, ...]:
+def _steps(inputs: DemandInput, found: Demand, weights: tuple[float, ...]) -> tuple[Step, ...]:
     steps: list[Step] = []
-    for index, (load, part) in enumerate(zip(inputs.loads, parts, strict=True)):
-        steps += load_steps(index, load, part, inputs)
+    for index, (load, part, weight) in enumerate(zip(inputs.loads, found.parts, weights, strict=True)):
+        steps += load_steps(index, load, part, inputs, weight)
     on_hours = hours_on(inputs, inputs.month)
-    return (*steps, *total_steps(inputs, shares, months, on_hours), *side_steps(inputs, months, standing_wh, losses_wh))
+    return (
+        *steps,
+        *total_steps(inputs, found.loads, found.months, on_hours),
+        *kind_steps(inputs, found.kinds),
+        *side_steps(inputs, found.months, found.standing_wh_per_day, found.losses_wh_per_day),
+    )
 
 
-def _all_findings(
-    inputs: DemandInput, parts: tuple[LoadDemand, ...], chosen: MonthDemand, idle_wh: float
-) -> tuple[Finding, ...]:
-    found = [
+def _all_findings(inputs: DemandInput, found: Demand, kinds: tuple[KindDemand, ...]) -> tuple[Finding, ...]:
+    of_rows = [
         finding
-        for index, (load, part) in enumerate(zip(inputs.loads, parts, strict=True))
+        for index, (load, part) in enumerate(zip(inputs.loads, found.parts, strict=True))
         for finding in load_findings(index, load, part, inputs)
     ]
-    saving_wh = idle_saving_wh(inputs, parts, inputs.month)
-    return (*found, *table_findings(inputs, parts, chosen, idle_wh, saving_wh))
+    saving_wh = sum(
+        each.kind.weight * idle_saving_wh(_only(inputs, each.kind), _running(found.parts, each.kind), inputs.month)
+        for each in kinds
+    )
+    return (
+        *of_rows,
+        *table_findings(inputs, found.parts, found.month, found.idle_wh_per_day, saving_wh),
+        *kind_findings(inputs, found),
+    )

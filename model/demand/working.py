@@ -17,8 +17,8 @@ WIRING_SOURCE = "Sandia SAND87-7023 worksheet, block 18 (wire efficiency 0.98)"
 STAGE = "demand"
 
 
-def load_steps(index: int, load: Load, part: LoadDemand, inputs: DemandInput) -> list[Step]:
-    """From one row of the load table to its energy a day at the battery in the month looked at."""
+def load_steps(index: int, load: Load, part: LoadDemand, inputs: DemandInput, weight: float = 1.0) -> list[Step]:
+    """From one row of the load table to its energy a day at the battery in the month looked at; `weight`: share of the days."""
     system, inverter, month = inputs.system, inputs.inverter, inputs.month
     base = f"demand.load.{index}"
     steps: list[Step] = []
@@ -55,8 +55,8 @@ def load_steps(index: int, load: Load, part: LoadDemand, inputs: DemandInput) ->
             f"{base}.energy_wh_per_day",
             STAGE,
             f"{load.name}: energy a day",
-            _energy_formula(load, part, system, inverter, month),
-            part.energy_wh_per_day[month - 1],
+            _energy_formula(load, part, system, inverter, month, weight),
+            weight * part.energy_wh_per_day[month - 1],
             "Wh",
             f"{IEEE_LOADS}; {WIRING_SOURCE}",
             tuple(step.key for step in steps),
@@ -78,7 +78,10 @@ def load_steps(index: int, load: Load, part: LoadDemand, inputs: DemandInput) ->
     return steps
 
 
-def _energy_formula(load: Load, part: LoadDemand, system: System, inverter: Inverter, month: int) -> str:
+def _energy_formula(load: Load, part: LoadDemand, system: System, inverter: Inverter, month: int, weight: float) -> str:
+    if weight < 1.0 - 1e-9 and load.on and month in load.months:
+        every_day = _energy_formula(load, part, system, inverter, month, 1.0)
+        return f"({every_day}) x {7 * weight:.3g} of 7 days" if weight > 0 else "runs on no day of the week"
     duty = part.duty[month - 1]
     if not load.on:
         return "switched off in the table"

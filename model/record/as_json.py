@@ -87,6 +87,14 @@ def _demand(plan: Plan) -> dict[str, Any]:
             }
             for one in plan.demand.months
         ],
+        "kinds": [
+            {
+                "name": one.kind.name,
+                "days_per_week": one.kind.days_per_week,
+                "energy_wh_per_day": one.months[month.month - 1].energy_wh_per_day,
+            }
+            for one in plan.demand.kinds
+        ],
     }
 
 

@@ -55,7 +55,12 @@ def loads_text(plan: Plan) -> str:
     total = ("Total", show(month.energy_wh_per_day, "energy"), show(month.charge_ah_per_day, "charge"), percent(1))
     table = _table(("Load", "a day", "a day", "share"), [*rows, total])
     peak = f"Peak {show(month.peak_w, 'power')}, surge {show(month.surge_w, 'power')}."
-    return f"LOADS in {month_name(month.month)}\n{table}\n{peak}"
+    kinds = "".join(
+        f"\n{one.kind.name}, {one.kind.days_per_week:.3g} days a week: "
+        f"{show(one.months[month.month - 1].energy_wh_per_day, 'energy')} a day."
+        for one in plan.demand.kinds
+    )
+    return f"LOADS in {month_name(month.month)}\n{table}\n{peak}{kinds}"
 
 
 def sun_text(plan: Plan) -> str:

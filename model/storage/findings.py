@@ -12,6 +12,7 @@ from model.storage.findings_temperature import temperature_findings
 from model.storage.sizing import MOST_PARALLEL, VOLTAGE_TOLERANCE, makes_bank
 from model.storage.table import Option, StorageInput
 from model.storage.ventilation import free_volume_m3
+from model.storage.worst_run import lasts_days
 from model.working import Finding
 
 DEVICE_LIMIT_V_PER_12V = 15.0  # what devices for 12 V usually bear; common practice, no source
@@ -75,7 +76,8 @@ def _depth(inputs: StorageInput, chosen: Option, chemistry: Chemistry) -> list[F
             )
         )
     if chosen.sizing.gate == "daily depth" and chemistry.daily_depth is not None and inputs.installed_ah is None:
-        longer_days = chosen.sizing.largest_wh * chosen.depth_of_discharge / inputs.energy_wh_per_day
+        there_wh = chosen.sizing.largest_wh * chosen.depth_of_discharge
+        longer_days = lasts_days(inputs.week, inputs.energy_wh_per_day, there_wh)
         found.append(
             Finding(
                 "note",

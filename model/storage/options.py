@@ -24,6 +24,7 @@ from model.storage.table import Option, Storage, StorageInput
 from model.storage.temperature import temperature_factor
 from model.storage.ventilation import air_m3_per_h, opening_cm2
 from model.storage.working import steps
+from model.storage.worst_run import lasts_days
 
 __all__ = ["Option", "Storage", "StorageInput", "option", "storage"]
 
@@ -63,6 +64,7 @@ def option(chemistry: Chemistry, inputs: StorageInput) -> Option:
         margin=inputs.margin,
         running_a=inputs.peak_running_a,
         bank_v=bank_v,
+        week=inputs.week,
     )
     series, parallel, unit_v, unit_ah = _units(chemistry, bank_v, sizing.needed_ah, inputs, typed)
     installed_ah = parallel * unit_ah
@@ -90,7 +92,7 @@ def option(chemistry: Chemistry, inputs: StorageInput) -> Option:
         installed_ah=installed_ah,
         installed_wh=installed_wh,
         usable_wh=usable_wh,
-        autonomy_days=usable_wh / inputs.energy_wh_per_day if inputs.energy_wh_per_day > 0 else float("inf"),
+        autonomy_days=lasts_days(inputs.week, inputs.energy_wh_per_day, usable_wh),
         mass_kg=installed_wh / chemistry.energy_wh_per_kg,
         volume_l=installed_wh / chemistry.energy_wh_per_l,
         daily_depth=daily_depth,

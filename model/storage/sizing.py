@@ -11,6 +11,7 @@ from math import ceil
 from model.storage.chemistry import Chemistry
 from model.storage.rate import capacity_for_current_ah
 from model.storage.temperature import temperature_factor
+from model.storage.worst_run import DaysAlike, used_wh, worst_run
 
 MOST_PARALLEL = 3  # strings; common practice, no source
 VOLTAGE_TOLERANCE = 0.10  # between nominal voltages that may be called the same; common practice, no source
@@ -115,9 +116,16 @@ def size(
     margin: float,
     running_a: float,
     bank_v: float,
+    week: tuple[DaysAlike, ...] = (),
 ) -> Sizing:
-    """All gates in the order of the standard; `temperature_c` is that of the battery in the coldest month of use."""
+    """All gates in the order of the standard; `temperature_c` is that of the battery in the coldest month of use.
+
+    Where a `week` has several kinds of day, the days without income are its worst run; the ordinary day of gate B is the mean
+    one, since cycles wear by what is usual.
+    """
     unadjusted_wh = unadjusted_capacity_wh(energy_wh_per_day, autonomy_days)
+    if week:
+        unadjusted_wh = used_wh(worst_run(week, autonomy_days))
     gates = {"depth": by_maximum_depth_wh(unadjusted_wh, depth_of_discharge)}
     if chemistry.daily_depth is not None:
         gates["daily depth"] = by_daily_depth_wh(energy_wh_per_day, chemistry.daily_depth)

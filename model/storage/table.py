@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from model.storage.sizing import Sizing
+from model.storage.worst_run import DaysAlike
 from model.working import Finding, Step
 
 
@@ -16,6 +17,7 @@ class StorageInput:
     `charge_current_a` 0: not known. `battery_temperature_c`: twelve months, at the battery. What was typed about one
     battery (depth_of_discharge, unit_v, unit_ah, installed_ah) goes for the chosen chemistry alone, the others keep their
     own. `standing_wh_per_day`: what is used with everything switched off. `prices`: (chemistry, price of a rated kWh).
+    `week`: the kinds of day where there are several; `energy_wh_per_day` is their mean.
     """
 
     chosen: str
@@ -35,6 +37,7 @@ class StorageInput:
     installed_ah: float | None = None
     standing_wh_per_day: float = 0.0
     prices: tuple[tuple[str, float], ...] = ()
+    week: tuple[DaysAlike, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

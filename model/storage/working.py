@@ -10,9 +10,11 @@ from model.storage.maker import ENERGY, IEEE, STAGE, Maker
 from model.storage.table import Option, StorageInput
 from model.storage.temperature import extrapolated, factor_source
 from model.storage.working_use import care_steps, purchase_steps, use_steps
+from model.storage.worst_run import worst_run
 from model.working import Step
 
 GATES = {"depth": "gate_depth_wh", "daily depth": "gate_daily_wh", "end of life": "gate_end_of_life_wh"}
+WORST_RUN = "; of several kinds of day the heaviest come first, each for its days of a week: common practice, no source"
 
 
 def steps(inputs: StorageInput, options: Mapping[str, Option]) -> tuple[Step, ...]:
@@ -23,10 +25,10 @@ def steps(inputs: StorageInput, options: Mapping[str, Option]) -> tuple[Step, ..
             "storage.unadjusted_wh",
             STAGE,
             "Used in the days without sun",
-            f"{inputs.energy_wh_per_day:.5g} Wh x {inputs.autonomy_days:g} days",
+            _unadjusted(inputs),
             first.sizing.unadjusted_wh,
             "Wh",
-            IEEE.format("6.1"),
+            IEEE.format("6.1") + (WORST_RUN if inputs.week else ""),
             (ENERGY,),
         ),
         Step(
@@ -57,6 +59,13 @@ def steps(inputs: StorageInput, options: Mapping[str, Option]) -> tuple[Step, ..
         care_steps(make, chemistries()[name], one, inputs)
         found += make.steps
     return tuple(found)
+
+
+def _unadjusted(inputs: StorageInput) -> str:
+    if not inputs.week:
+        return f"{inputs.energy_wh_per_day:.5g} Wh x {inputs.autonomy_days:g} days"
+    run = worst_run(inputs.week, inputs.autonomy_days)
+    return " + ".join(f"{kind.days:.3g} days “{kind.name}” x {kind.wh_per_day:.5g} Wh" for kind in run)
 
 
 def _gates(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInput) -> None:

@@ -71,7 +71,9 @@ def use_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInp
     make(
         "autonomy_days",
         f"lasts without sun in {name}",
-        f"{one.usable_wh:.5g} Wh / {inputs.energy_wh_per_day:.5g} Wh a day",
+        f"{one.usable_wh:.5g} Wh, the heaviest kinds of day first"
+        if inputs.week
+        else f"{one.usable_wh:.5g} Wh / {inputs.energy_wh_per_day:.5g} Wh a day",
         one.autonomy_days,
         "days",
         "usable energy over a day's use",
