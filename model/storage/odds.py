@@ -91,12 +91,12 @@ def odds(run: Run, chemistry: Chemistry, *, system: int = 0, heat_ageing: float 
     refill = days_to_refill(in_order(empty), in_order(full))
     wear = wear_per_year(daily_depth(run, system), chemistry)
     book, years = run.ledger, run.years
-    whole, whole_error = mean_and_error(empty.sum(axis=0))
+    whole, whole_error = empty_days(empty)
     return Odds(
         years=years,
         months=tuple(_month(run, system, month, since_full, spells) for month in range(12)),
         empty_days_per_year=whole,
-        empty_days_error=max(whole_error, _least_error(empty)),
+        empty_days_error=whole_error,
         unmet_fraction=_share(book.unmet[:, system].sum(), (book.unmet + book.used)[:, system].sum()),
         longest_spell_survived=max((length for _, length, survived in spells if survived), default=0),
         since_full_mean=float(since_full.mean()),
@@ -116,6 +116,18 @@ def chance_of_empty_day(run: Run, months: Iterable[int]) -> tuple[Floats, Floats
     found = [_chance(run.empty[days, system]) for system in range(run.empty.shape[1])]
     chance, error = np.array(found).T
     return chance, error
+
+
+def empty_days(empty: Flags) -> tuple[float, float]:
+    """Mean number of empty days among (days, years), and its error."""
+    count, error = mean_and_error(empty.sum(axis=0))
+    return count, max(error, _least_error(empty))
+
+
+def share_of_years(bad: int, years: int) -> tuple[float, float]:
+    """Share of years that are bad, and its binomial error, with half a bad and half a good year added, so that it is never 0."""
+    likely = (bad + 0.5) / (years + 1)
+    return bad / years, sqrt(likely * (1 - likely) / years)
 
 
 def mean_and_error(by_years: Floats | Flags) -> tuple[float, float]:
@@ -233,9 +245,8 @@ def _least_error(empty: Flags) -> float:
     """
     years = empty.shape[1]
     bad = int(empty.any(axis=0).sum())
-    share = (bad + 0.5) / (years + 1)
     days_if_bad = empty.sum() / bad if bad else 1.0
-    return float(days_if_bad * sqrt(share * (1 - share) / years))
+    return float(days_if_bad * share_of_years(bad, years)[1])
 
 
 def _share(part: float, whole: float) -> float:
