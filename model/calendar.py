@@ -140,6 +140,15 @@ def day_of_year(date: str) -> int:
     return sum(_days(one, 2001) for one in range(1, month)) + min(day, _days(month, 2001))
 
 
+def day_and_month(day: int) -> str:
+    """Date of a day of the year, 1 to 365, as `read_date` writes one without a year: "24 Dec"."""
+    month = 1
+    while day > _days(month, 2001):
+        day -= _days(month, 2001)
+        month += 1
+    return f"{day} {SHORT_MONTHS[month - 1]}"
+
+
 def _days(month: int, year: int | None) -> int:
     """Days of a month; of any year where it is not known."""
     if month == 2:

@@ -110,7 +110,7 @@ def chances(
         plan.supply.array_w if plan.supply is not None else 0.0,
         option.installed_wh,
         trace=True,
-        on_month=_watched(progress, cancelled),
+        on_month=watched(progress, cancelled),
     )
     found = odds(run, chemistries()[chemistry], heat_ageing=option.heat_ageing)
     _answers.put(key, found)
@@ -139,7 +139,7 @@ def battery_map(
     option = _option(plan, chemistry)
     hours = replace(hours_of(plan, option, years, seed, sunshine), controller_limit_w=inf)
     chosen = months or (plan.design.month,)
-    return chance_map(hours, bank_of(plan, option), array_w, full_wh, chosen, _watched(progress, cancelled))
+    return chance_map(hours, bank_of(plan, option), array_w, full_wh, chosen, watched(progress, cancelled))
 
 
 def lightest_system(
@@ -172,7 +172,7 @@ def lightest_system(
         between_wh=(max(use, 1.0) / 10, 60 * max(use, 1.0)),
         kg_per_w=KG_PER_W if module.mass_kg is None else module.mass_kg / module.rated_w,
         kg_per_wh=option.mass_kg / option.installed_wh,
-        on_month=_watched(progress, cancelled),
+        on_month=watched(progress, cancelled),
     )
 
 
@@ -210,7 +210,7 @@ def _option(plan: Plan, chemistry: str | None) -> Option:
     return found
 
 
-def _watched(progress: Callable[[float], None] | None, cancelled: Callable[[], bool] | None) -> Callable[[float], None]:
+def watched(progress: Callable[[float], None] | None, cancelled: Callable[[], bool] | None) -> Callable[[float], None]:
     """Asks and tells, in that order, whenever a part is done."""
 
     def watch(share: float) -> None:

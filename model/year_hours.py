@@ -48,7 +48,7 @@ def bank_of(plan: Plan, option: Option) -> Bank:
     from model.storage.simulation import Bank
 
     kind = chemistries()[option.chemistry]
-    cold_c = battery_temperature_c(plan.design.battery, plan.design.system, _outside_c(plan))
+    cold_c = battery_temperature_c(plan.design.battery, plan.design.system, outside_c(plan))
     factors = (temperature_factor(kind.temperature_table, celsius) for celsius in cold_c)
     return Bank(
         usable_share=tuple(min(1.0, option.depth_of_discharge / factor) for factor in factors),
@@ -141,9 +141,9 @@ def _other_w(plan: Plan) -> Floats:
         if source.key == "shore":
             nights = plan.design.shore.nights_per_week
             plugged = np.floor((days + 1) * nights / 7) > np.floor(days * nights / 7)
-            offered += watts * plugged[:, None] * _spread(source.hours_per_week / nights, PLUGS_IN_AT_H)
+            offered += watts * plugged[:, None] * spread(source.hours_per_week / nights, PLUGS_IN_AT_H)
         else:
-            offered += watts * _spread(
+            offered += watts * spread(
                 source.hours_per_week / 7, DRIVES_AT_H if source.key == "alternator" else RUNS_AT_H
             )
     return np.asarray(offered * used[:, None])
@@ -194,7 +194,7 @@ def behind_controller_w_per_w(
     return np.ascontiguousarray(hourly.transpose(1, 2, 0))
 
 
-def _spread(hours: float, start_h: int) -> Floats:
+def spread(hours: float, start_h: int) -> Floats:
     """Share of each clock hour that lies within `hours` hours from `start_h` on, over midnight where need be."""
     import numpy as np
 
@@ -215,7 +215,7 @@ def at_battery_c(plan: Plan, departures_k: Floats, day_of_year: NDArray[np.int64
 
     battery, heated_to_c = plan.design.battery, plan.design.system.cabin_heated_to_c
     swing_k = NIGHT_COLD_K if battery.place == "outside" else 0.0
-    expected_c = hourly_temperature_c(_outside_c(plan), swing_k)
+    expected_c = hourly_temperature_c(outside_c(plan), swing_k)
     if day_of_year is not None:
         expected_c = expected_c[day_of_year]
     hourly_c = expected_c[:, :, None] + departures_k[:, None, :]
@@ -224,5 +224,5 @@ def at_battery_c(plan: Plan, departures_k: Floats, day_of_year: NDArray[np.int64
     return hourly_c
 
 
-def _outside_c(plan: Plan) -> tuple[float, ...]:
+def outside_c(plan: Plan) -> tuple[float, ...]:
     return plan.climate.temperature_c if plan.climate is not None else UNKNOWN_C

@@ -90,12 +90,14 @@ def simulate_once(
     full_wh: Floats | float,
     *,
     start_share: float = 1.0,
+    periods: int | None = None,
     trace: bool = False,
     on_period: Callable[[float], None] | None = None,
 ) -> Run:
     """Run every system once through the days of `hours`, each lane from a battery charged to `start_share` of its capacity.
 
-    `on_period` hears the share done after each period; it may raise to stop. Raises as `simulate`.
+    `periods`: so many of them, the days after which stay blank; left out, all. `on_period` hears the share done after each;
+    it may raise to stop. Raises as `simulate`.
     """
     if not 0 <= start_share <= 1:
         raise ValueError("a battery begins charged to between 0 and 1 of its capacity")
@@ -103,10 +105,11 @@ def simulate_once(
     systems = _Systems(hours, bank, arrays, batteries, trace)
     state = systems.full_state()
     state.stored[...] *= start_share
-    for period in range(hours.periods):
+    wanted = hours.periods if periods is None else periods
+    for period in range(wanted):
         systems.run_period(period, state)
         if on_period is not None:
-            on_period((period + 1) / hours.periods)
+            on_period((period + 1) / wanted)
     return systems.run()
 
 
