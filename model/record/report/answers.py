@@ -35,9 +35,11 @@ def answers(plan: Plan, year: Year | None) -> Section:
     """Use, battery, array, odds, the weak month, and the open findings."""
     said = by_severity((*plan.findings, *(year.findings if year is not None else ())))
     rows = (*_use(plan), *_battery(plan), *_array(plan), *_odds(plan, year))
+    caption = f"In figures, for {month_name(plan.design.month)}"
+    columns = (Column("What"), Column("Figure", number=True), Column("Beside it"))
     blocks: list[Block] = [
         Paragraph((Span(" · ".join(one.text for one in verdict(plan)) + ".", strong=True),)),
-        Table("The answers", (Column("What"), Column("Figure", number=True), Column("Beside it")), rows),
+        Table(caption, columns, rows, large=True),
     ]
     if said:
         blocks.append(findings_table(said))
@@ -52,7 +54,9 @@ def findings_table(said: tuple[Finding, ...]) -> Table:
         ((Span(one.severity, strong=one.severity == "danger"),), text(one.message), text(one.advice)) for one in said
     )
     return Table(
-        "Open findings, dangers first", (Column("How grave"), Column("What is the matter"), Column("A way out")), rows
+        "Open findings, dangers first, those of the odds among them",
+        (Column("How grave"), Column("What is the matter"), Column("A way out")),
+        rows,
     )
 
 

@@ -61,13 +61,16 @@ class Checklist:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table whose first column names the rows. name: that of the CSV file, "" for none. total: the last row sums up."""
+    """A table whose first column names the rows. name: that of the CSV file, "" for none. total: the last row sums up.
+    large: set in the size of the text.
+    """
 
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[Text, ...], ...]
     name: str = ""
     total: bool = False
+    large: bool = False
     kind: ClassVar[str] = "table"
 
 
@@ -138,7 +141,10 @@ def figure(key: str, value: float | None, kind: str, *, figures: int = 3, unit: 
 def counted(key: str, value: float | None, unit: str = "", *, digits: int = 0) -> Span:
     """A figure in a unit that nobody types, with `digits` decimals."""
     known = _known(value)
-    return Span("-" if known is None else f"{known:.{digits}f} {unit}".rstrip(), key, known)
+    if known is None:
+        return Span("-", key)
+    rounded = round(known, digits) + 0.0  # never "-0"
+    return Span(f"{rounded:.{digits}f} {unit}".rstrip(), key, known)
 
 
 def share(key: str, value: float, digits: int = 0, *, unit: bool = True) -> Span:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from model.calendar import MONTHS, month_name, write_months
-from model.quantities import show
+from model.quantities import show, write
 from model.record.report.document import (
     Block,
     Column,
@@ -87,22 +87,22 @@ def _load_table(plan: Plan) -> Table:
 def _entered(load: Load) -> tuple[Text, Text, Text, Text]:
     """Quantity, power or current, hours, and the rest in words."""
     if load.measured_wh_per_day is not None:
-        power = f"measured {show(load.measured_wh_per_day, 'energy')} a day"
+        power = f"measured {write(load.measured_wh_per_day, 'energy')} a day"
     elif load.power_w is not None:
-        power = show(load.power_w, "power")
+        power = write(load.power_w, "power")
     else:
-        power = show(load.current_a, "current")
+        power = write(load.current_a, "current") if load.current_a is not None else "-"
     words = [
         *(("through the inverter",) if load.supply == "AC" else ()),
         *((load.when,) if load.when != "all day" else ()),
-        *((f"{show(load.duty, 'percent')} of the time",) if load.duty != 1 else ()),
+        *((f"{write(load.duty, 'percent')} of the time",) if load.duty != 1 else ()),
         *((write_months(load.months),) if len(load.months) < 12 else ()),
         *((load.need,) if load.need != "essential" else ()),
         *((load.days,) if load.days else ()),
         *((load.note,) if load.note else ()),
     ]
-    hours = (figure("", load.hours_per_day, "hours_per_day", unit=False),)
-    return (figure("", load.quantity, "count"),), text(power), hours, text(", ".join(words))
+    hours = Span(f"{load.hours_per_day:g}", value=load.hours_per_day)
+    return (figure("", load.quantity, "count"),), text(power), (hours,), text(", ".join(words))
 
 
 def sun(plan: Plan) -> Section:
@@ -114,8 +114,7 @@ def sun(plan: Plan) -> Section:
     short = [month_name(one.month) for one in supply.months if _falls_short(one)]
     title = f"Income falls short in {_listed(short)}" if short else "Income meets the use in every month"
     told = "; ".join(
-        f"{MONTHS[one.month - 1]}: income {one.harvest_wh_per_day + one.other_income_wh_per_day:.0f}, use {one.use_wh_per_day:.0f}"
-        for one in supply.months
+        f"{MONTHS[one.month - 1]}: income {_income_wh(one):.0f}, use {one.use_wh_per_day:.0f}" for one in supply.months
     )
     told = f"Watt-hours a day at the battery. {told}."
     blocks: tuple[Block, ...] = (
@@ -127,8 +126,12 @@ def sun(plan: Plan) -> Section:
     return Section("Sun and other income", "sun", blocks, fresh_page=True)
 
 
+def _income_wh(month: MonthSupply) -> float:
+    return month.harvest_wh_per_day + month.other_income_wh_per_day
+
+
 def _falls_short(month: MonthSupply) -> bool:
-    return month.harvest_wh_per_day + month.other_income_wh_per_day < month.use_wh_per_day
+    return _income_wh(month) < month.use_wh_per_day
 
 
 def _months(supply: Supply) -> Months:

@@ -55,7 +55,7 @@ def _steps(stage: str, numbered: list[tuple[int, Step]]) -> Table:
         )
         for index, step in numbered
     )
-    return Table(f"Working of the {stage}", columns, rows)
+    return Table(f"{stage.capitalize()}: {len(rows)} figures", columns, rows)
 
 
 def value_text(value: float | str) -> str:

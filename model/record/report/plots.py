@@ -32,7 +32,7 @@ class Plot:
 
     @property
     def step(self) -> float:
-        return nice_step((self.largest - self.lowest) / 4)
+        return nice_step((self.largest - self.lowest) / 5)
 
     @property
     def bottom(self) -> float:
