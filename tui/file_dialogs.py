@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tui.reach import is_within, within
 from tui.screens.ask import Ask
 from tui.screens.picker import Choice, Picker
 from tui.session import Session
@@ -116,15 +117,19 @@ async def ask_path(app: Ampledger, title: str, *, start: str = "", ending: str =
         if not text.strip():
             raise ValueError("type a file name")
         path = Path(text.strip()).expanduser()
-        return path if path.suffix or not ending else path.with_suffix(ending)
+        return within(path if path.suffix or not ending else path.with_suffix(ending))
 
     return await app.push_screen_wait(Picker(title, lambda text: paths(text, ending), text=start, read=read))
 
 
 def paths(text: str, ending: str = "") -> list[Choice]:
-    """Files that begin like the typed path, with `ending` where one is asked for; folders are typed on."""
+    """Files that begin like the typed path, with `ending` where one is asked for; folders are typed on.
+
+    Raises `tui.reach.Outside`, whose text is for the person.
+    """
     typed = Path(text).expanduser()
     folder, begin = (typed, "") if text.endswith("/") or not text else (typed.parent, typed.name)
+    within(folder)
     try:
         entries = sorted(folder.iterdir())
     except OSError:
@@ -134,4 +139,4 @@ def paths(text: str, ending: str = "") -> list[Choice]:
         for one in entries
         if one.name.startswith(begin) and one.name[0] != "." and one.suffix == (ending or one.suffix)
     ]
-    return [Choice(str(one), one) for one in fits if one.is_file()][:MOST_SHOWN]
+    return [Choice(str(one), one) for one in fits if one.is_file() and is_within(one)][:MOST_SHOWN]

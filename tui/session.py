@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from model import shelf
 from tui.document import Document
+from tui.reach import within
 
 if TYPE_CHECKING:
     from model.design import Design
@@ -47,7 +48,7 @@ class Session:
         """The design of the file. Raises what `model.record.files.open_design` raises."""
         from model.record.files import open_design
 
-        opened = open_design(self.path or shelf.path(DEMONSTRATION))
+        opened = open_design(within(self.path) if self.path else shelf.path(DEMONSTRATION))
         return self._hold(replace(opened, path=self.path, fingerprint=opened.fingerprint if self.path else None))
 
     def begin(self, design: Design) -> Document:
@@ -74,7 +75,7 @@ class Session:
         from model.record.files import save
 
         assert self._opened is not None
-        self._opened = save(self._opened, document.design, path, overwrite_changed=overwrite)
+        self._opened = save(self._opened, document.design, path and within(path), overwrite_changed=overwrite)
         if self._opened.path != self.path:
             self._keep_journal_for(self._opened.path)
         self.path = self._opened.path
