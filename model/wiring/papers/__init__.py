@@ -5,7 +5,7 @@ PAPERS: name -> paper, in the order in which a builder wants them. What files an
 
 from __future__ import annotations
 
-from model.wiring.papers import copper, cut_list, labels, schedule, shopping, ways
+from model.wiring.papers import commissioning, copper, cut_list, labels, schedule, shopping, ways
 from model.wiring.papers.paper import Column, Job, Paper
 
 __all__ = ["PAPERS", "Column", "Job", "Paper"]
@@ -43,6 +43,14 @@ _ALL = (
         ways.COLUMNS,
         lambda job: ways.ways(job.wiring),
         ways.REMARKS,
+    ),
+    Paper(
+        "commissioning",
+        "Commissioning sheet",
+        "commissioning.csv",
+        commissioning.COLUMNS,
+        commissioning.commissioning,
+        commissioning.REMARKS,
     ),
     Paper("copper", "Copper", "copper.csv", copper.COLUMNS, lambda job: copper.copper(job.wiring), copper.REMARKS),
 )
