@@ -62,7 +62,7 @@ def _guard(task: Callable[[], int]) -> int:
 
 
 def _commands() -> dict[str, Callable[[argparse.Namespace], int]]:
-    return {"plan": _plan, "check": _check, "places": _places, "new": _new, "export": _export}
+    return {"plan": _plan, "check": _check, "places": _places, "new": _new, "export": _export, "serve": _serve}
 
 
 def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argparse.ArgumentParser:
@@ -90,6 +90,11 @@ def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argpars
     places.add_argument("query", nargs="+", help="a name, spelling mistakes allowed; or coordinates")
     new = kinds.add_parser("new", help="write a new design file", description="Write a new design file to begin with.")
     new.add_argument("file", metavar="FILE")
+    words = "open the program in a browser"
+    serve = kinds.add_parser("serve", help=words, description=f"{words.capitalize()}. It reaches this folder only.")
+    serve.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
+    serve.add_argument("--host", default="127.0.0.1", help="address to listen on; left out: this machine alone")
+    serve.add_argument("--port", type=int, default=0, help="left out: one that is free")
     assert set(kinds.choices) == set(commands)
     return parser
 
@@ -102,9 +107,7 @@ def _place_and_month(command: argparse.ArgumentParser) -> None:
 def _open(arguments: Sequence[str]) -> int:
     if len(arguments) > 1:
         raise Trouble(f"one design at a time; {arguments[1]} is one too many")
-    path = Path(arguments[0]) if arguments else None
-    if path is not None and not path.exists():
-        raise Trouble(f"{path}: there is no such file; `ampledger new {path}` makes one")
+    path = _existing(arguments[0] if arguments else None)
     if not (sys.stdout.isatty() and sys.stdin.isatty()):
         return _print_plan(_read(path), as_json=False)
     collect_garbage_seldom()
@@ -113,6 +116,13 @@ def _open(arguments: Sequence[str]) -> int:
     app = Ampledger(path)
     app.run()
     return app.return_code or 0
+
+
+def _existing(file: str | None) -> Path | None:
+    path = Path(file) if file else None
+    if path is not None and not path.exists():
+        raise Trouble(f"{path}: there is no such file; `ampledger new {path}` makes one")
+    return path
 
 
 def collect_garbage_seldom() -> None:
@@ -197,6 +207,20 @@ def _export(parsed: argparse.Namespace) -> int:
         raise Trouble(str(refusal)) from refusal
     for path in written:
         print(f"{path} written")
+    return 0
+
+
+def _serve(parsed: argparse.Namespace) -> int:
+    path = _existing(parsed.file)
+    if path is not None:
+        _read(path)  # what is wrong with it is told here, not in a page
+        if not path.resolve().is_relative_to(Path.cwd()):
+            raise Trouble(f"{path} lies outside this folder; a browser reaches nothing beyond it: start it there")
+    if not 0 <= parsed.port <= 65535:
+        raise Trouble(f"{parsed.port} is no port; they go from 1 to 65535")
+    from tui.serve.server import serve
+
+    serve(path, parsed.host, parsed.port)
     return 0
 
 
