@@ -27,5 +27,7 @@ class Fitted(Screen[None]):
 class Served(Ampledger):
     """The program on a screen that keeps up with a browser."""
 
+    CSS_PATH = "../app.tcss"  # Textual looks beside the subclass
+
     def get_default_screen(self) -> Screen[None]:
         return Fitted(id="_default")
