@@ -20,6 +20,7 @@ TIMES_OF_DAY: dict[str, tuple[tuple[int, int], ...]] = {
     "day": ((8, 18),),
     "evening": ((18, 23),),
     "night": ((22, 7),),
+    "dark": ((18, 23),),  # where day and night are equal; with the month and the place: model.demand.dark
 }
 
 
@@ -103,7 +104,7 @@ def _clock_windows(text: str) -> tuple[tuple[int, int], ...]:
         match = re.fullmatch(r"\s*([0-9]{1,2})\s*(?:h|:00)?\s*(?:-|–|to)\s*([0-9]{1,2})\s*(?:h|:00)?\s*", part)
         if not match or int(match[1]) > 23 or int(match[2]) > 24 or int(match[1]) == int(match[2]):
             raise Refusal(
-                f"{quoted(text)} is not a time of day: write day, evening, night, all day, or hours like 7-9, 18-23"
+                f"{quoted(text)} is not a time of day: write day, evening, night, dark, all day, or hours like 7-9, 18-23"
             )
         windows.append((int(match[1]), int(match[2])))
     return tuple(windows)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 from model.calendar import month_name
+from model.demand.inverter import efficiency
 from model.demand.table import Demand, DemandInput
 from model.demand.total import demand
 from model.design import Battery, Design, Place, System, Weather
@@ -21,7 +22,10 @@ from model.supply.budget import supply, supply_besides
 from model.supply.climate import Climate, NoClimate, climate_of
 from model.supply.other_income_budget import other_income
 from model.supply.other_income_table import IncomeInput, OtherIncome
+from model.supply.sun import monthly_daylight_h
 from model.supply.table import Supply, SupplyInput
+from model.wiring.made import wiring
+from model.wiring.table import WiringInput, WiringPlan
 from model.working import Finding, Step, by_severity, chain
 
 UNKNOWN_C = (15.0,) * 12  # taken where a place has no climate data, so that the load table still adds up
@@ -38,6 +42,7 @@ class Plan:
     supply: Supply | None
     income: OtherIncome  # besides the sun
     storage: Storage
+    wiring: WiringPlan
     findings: tuple[Finding, ...]
 
     @property
@@ -49,7 +54,7 @@ class Plan:
     def working(self) -> dict[str, Step]:
         """Key of a figure -> the step that made it."""
         sunny = self.supply.steps if self.supply else ()
-        stages = (self.demand.steps, self.income.steps, sunny, self.storage.steps)
+        stages = (self.demand.steps, self.income.steps, sunny, self.storage.steps, self.wiring.steps)
         return {step.key: step for steps in stages for step in steps}
 
     def chain(self, key: str) -> tuple[Step, ...]:
@@ -58,7 +63,7 @@ class Plan:
 
 
 def plan(design: Design) -> Plan:
-    """Demand, supply (the sun's and the other), storage of `design`, with findings and the working of each figure."""
+    """Demand, supply (the sun's and the other), storage and wiring of `design`, with findings and the working of each figure."""
     climate, no_climate = _climate(design.place, design.weather)
     outside_c = climate.temperature_c if climate is not None else UNKNOWN_C
     used = _demand(_demand_input(design, outside_c))
@@ -68,6 +73,7 @@ def plan(design: Design) -> Plan:
     besides = other_income(_income_input(design, used, sunny, kept.chosen, outside_c))
     if sun_input is not None:
         sunny = supply_besides(sun_input, besides.wh_per_day)
+    cables = _wiring(_wiring_input(design, used, sunny, kept.chosen))
     findings = (
         *no_climate,
         *used.findings,
@@ -76,8 +82,9 @@ def plan(design: Design) -> Plan:
         *kept.findings,
         *_everything_off(used, kept.chosen),
         *(_weak_sun(sunny, kept.chosen, design) if sunny is not None else ()),
+        *cables.findings,
     )
-    return Plan(design, climate, used, sunny, besides, kept, by_severity(findings))
+    return Plan(design, climate, used, sunny, besides, kept, cables, by_severity(findings))
 
 
 def elsewhere(made: Plan, design: Design) -> Plan:
@@ -93,6 +100,7 @@ def elsewhere(made: Plan, design: Design) -> Plan:
 
 
 _demand = lru_cache(maxsize=8)(demand)
+_wiring = lru_cache(maxsize=8)(wiring)
 
 
 @lru_cache(maxsize=16)
@@ -115,6 +123,7 @@ def _demand_input(design: Design, outside_c: tuple[float, ...]) -> DemandInput:
         months_of_use=design.months_of_use,
         outside_c=outside_c,
         days=design.days,
+        daylight_h=monthly_daylight_h(design.place.latitude_deg),
     )
 
 
@@ -185,6 +194,32 @@ def _storage_input(design: Design, used: Demand, sunny: Supply | None, outside_c
             DaysAlike(one.kind.name, one.kind.days_per_week, one.months[design.month - 1].energy_wh_per_day)
             for one in used.kinds
         ),
+    )
+
+
+def _wiring_input(design: Design, used: Demand, sunny: Supply | None, chosen: Option) -> WiringInput:
+    month = design.month - 1
+    return WiringInput(
+        settings=design.wiring,
+        circuits=design.circuits,
+        loads=design.loads,
+        load_hours=tuple(part.full_hours[month] for part in used.parts),
+        system_v=design.system.nominal_v,
+        always_on_w=design.system.always_on_w,
+        inverter=design.inverter,
+        inverter_efficiency=efficiency(design.inverter, design.inverter.rated_w),
+        ac_wh_per_day=sum(part.ac_w * part.full_hours[month] for part in used.parts),
+        alternator=design.alternator,
+        shore=design.shore,
+        generator=design.generator,
+        module=design.module,
+        controller=design.controller,
+        strings=sunny.wiring.strings if sunny is not None else 0,
+        in_series=sunny.wiring.in_series if sunny is not None else 0,
+        cold_voc_v=sunny.wiring.cold_voc_v if sunny is not None else 0.0,
+        chemistry=chosen.chemistry,
+        installed_ah=chosen.installed_ah,
+        units_parallel=chosen.units_parallel,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from model.calendar import MONTHS, write_months
+from model.calendar import MONTHS, hours_of, write_months
 from model.demand.heat import HOT_WEEK_K, cabin_temperature_c, duty_in_heat
 from model.demand.load import LoadDemand, device_power_w
 from model.demand.table import DemandInput
@@ -113,7 +113,7 @@ def _power_findings(where: str, name: str, load: Load, one_w: float, nominal_v: 
 
 def _time_findings(where: str, name: str, load: Load, part: LoadDemand, one_w: float) -> list[Finding]:
     found: list[Finding] = []
-    window = sum(1 for share in part.profile if share > 0)
+    window = sum(1 for share in hours_of(load.when) if share > 0)
     draws = load.power_w is not None or load.current_a is not None
     if load.hours_per_day == 0 and draws and load.measured_wh_per_day is None:
         found.append(

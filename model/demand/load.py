@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from model.calendar import hours_of
+from model.demand.dark import DARK, EQUAL_YEAR_H, dark_profile, hours_in_the_dark
 from model.demand.heat import cabin_temperature_c, duty_in_heat
 from model.demand.inverter import efficiency
 from model.design import Inverter, Load, System
@@ -26,16 +27,17 @@ class LoadDemand:
     standby_w: float  # at the battery, all pieces off
     path_efficiency: float  # battery to device while it runs
     standby_efficiency: float
+    hours: tuple[float, ...]  # 12 months, hours a day that it is on
     full_hours: tuple[float, ...]  # 12 months, hours a day at full power, at most 24
     energy_wh_per_day: tuple[float, ...]  # 12 months, at the battery
     standby_wh_per_day: tuple[float, ...]  # 12 months, the part of it on standby, drawn evenly round the clock
     duty: tuple[float, ...]  # 12 months
-    profile: tuple[float, ...]  # share of the rest of the day's energy in each clock hour
+    profiles: tuple[tuple[float, ...], ...]  # 12 months, share of the rest of the day's energy in each clock hour
 
     def mean_w(self, month: int, hour: int) -> float:
         """Mean power in a clock hour (0 to 23) of a day of `month`, W."""
         standby = self.standby_wh_per_day[month - 1]
-        return (self.energy_wh_per_day[month - 1] - standby) * self.profile[hour] + standby / 24.0
+        return (self.energy_wh_per_day[month - 1] - standby) * self.profiles[month - 1][hour] + standby / 24.0
 
     def lost_wh(self, month: int) -> float:
         """Energy a day of `month` that does not reach the device: wiring, adaptor, inverter under load."""
@@ -45,7 +47,7 @@ class LoadDemand:
 
     def may_run(self, month: int, hour: int) -> bool:
         """Whether it may run in that clock hour."""
-        return self.profile[hour] > 0 and self.full_hours[month - 1] > 0
+        return self.profiles[month - 1][hour] > 0 and self.full_hours[month - 1] > 0
 
     def most_w(self, month: int, hour: int) -> float:
         """Power to reckon with in that clock hour, W: all pieces running, or the mean where the row's energy asks for more."""
@@ -85,21 +87,22 @@ def daily_energy_wh(quantity: float, power_w: float, hours: float, duty: float) 
     return quantity * power_w * hours * duty
 
 
-def standby_hours(load: Load, duty: float, inverter: Inverter) -> float:
-    """Hours a day on standby: all that it does not run; through the inverter only while that is switched on.
+def standby_hours(load: Load, hours: float, duty: float, inverter: Inverter) -> float:
+    """Hours a day on standby: all that it does not run of `hours`; through the inverter only while that is switched on.
 
     A measured day holds the standby already.
     """
     if load.measured_wh_per_day is not None:
         return 0.0
-    fed = 24.0 if load.supply == "DC" else max(inverter.hours_on, load.hours_per_day)
-    return fed - load.hours_per_day * duty
+    fed = 24.0 if load.supply == "DC" else max(inverter.hours_on, hours)
+    return fed - hours * duty
 
 
 def path_efficiency(load: Load, system: System, inverter: Inverter, ac_w: float) -> float:
     """Efficiency from the battery to the device: wiring, the load's own adaptor, and the inverter where it is AC."""
     through = standby_efficiency(load, system)
-    return through * efficiency(inverter, ac_w) if load.supply == "AC" and ac_w > 0 else through
+    inverted = efficiency(inverter, ac_w) if load.supply == "AC" and ac_w > 0 else 1.0
+    return through * (inverted or 1.0)  # 0 where a float cannot hold the share of so small a load
 
 
 def standby_efficiency(load: Load, system: System) -> float:
@@ -108,8 +111,15 @@ def standby_efficiency(load: Load, system: System) -> float:
 
 
 @lru_cache(maxsize=4096)
-def load_demand(load: Load, system: System, inverter: Inverter, outside_c: tuple[float, ...]) -> LoadDemand:
-    """What `load` asks of the battery in each of 12 months with mean outside temperatures `outside_c` (°C)."""
+def load_demand(
+    load: Load,
+    system: System,
+    inverter: Inverter,
+    outside_c: tuple[float, ...],
+    daylight_h: tuple[float, ...] = EQUAL_YEAR_H,
+) -> LoadDemand:
+    """What `load` asks of the battery in each of 12 months with mean outside temperatures `outside_c` (°C) and days of
+    `daylight_h` hours from sunrise to sunset."""
     one_w = device_power_w(load, system.nominal_v)
     count = load.quantity if load.on else 0.0
     device_ac_w = count * (one_w or load.standby_w) / load.converter_efficiency if load.supply == "AC" else 0.0
@@ -122,8 +132,11 @@ def load_demand(load: Load, system: System, inverter: Inverter, outside_c: tuple
     )
     used = tuple(float(month in load.months) for month in range(1, 13))
     standby_w = count * load.standby_w / standby_efficiency(load, system)
-    running_wh = [_running_wh(load, count, one_w, duty) for duty in duties]
-    standby_wh = [standby_w * standby_hours(load, duty, inverter) for duty in duties]
+    hours = _hours(load, daylight_h)
+    running_wh = [_running_wh(load, count, one_w, each, duty) for each, duty in zip(hours, duties, strict=True)]
+    standby_wh = [
+        standby_w * standby_hours(load, each, duty, inverter) for each, duty in zip(hours, duties, strict=True)
+    ]
     running_w = count * one_w / path
     start_w = max(0.0, (load.surge_w or 0.0) - one_w) / path if count else 0.0
     return LoadDemand(
@@ -135,28 +148,38 @@ def load_demand(load: Load, system: System, inverter: Inverter, outside_c: tuple
         standby_w=standby_w,
         path_efficiency=path,
         standby_efficiency=standby_efficiency(load, system),
-        full_hours=tuple(flag * _full_hours(load, one_w, duty) for flag, duty in zip(used, duties, strict=True)),
+        hours=hours,
+        full_hours=tuple(
+            flag * _full_hours(load, one_w, each, duty) for flag, each, duty in zip(used, hours, duties, strict=True)
+        ),
         energy_wh_per_day=tuple(
             flag * (running / path + standby)
             for flag, running, standby in zip(used, running_wh, standby_wh, strict=True)
         ),
         standby_wh_per_day=tuple(flag * standby for flag, standby in zip(used, standby_wh, strict=True)),
         duty=duties,
-        profile=hours_of(load.when),
+        profiles=tuple(dark_profile(day) for day in daylight_h) if load.when == DARK else (hours_of(load.when),) * 12,
     )
 
 
-def _running_wh(load: Load, count: float, one_w: float, duty: float) -> float:
+def _hours(load: Load, daylight_h: tuple[float, ...]) -> tuple[float, ...]:
+    """Hours a day that it is on, for each month."""
+    if load.when != DARK:
+        return (load.hours_per_day,) * 12
+    return tuple(hours_in_the_dark(load.hours_per_day, day) for day in daylight_h)
+
+
+def _running_wh(load: Load, count: float, one_w: float, hours: float, duty: float) -> float:
     """Energy a day at the device without standby, Wh; a measured day as it was measured."""
     if load.measured_wh_per_day is not None:
         return load.measured_wh_per_day if count else 0.0
-    return daily_energy_wh(count, one_w, load.hours_per_day, duty)
+    return daily_energy_wh(count, one_w, hours, duty)
 
 
-def _full_hours(load: Load, one_w: float, duty: float) -> float:
+def _full_hours(load: Load, one_w: float, hours: float, duty: float) -> float:
     """Hours a day at full power that make the day's energy, standby left out; 0 for a row that draws nothing."""
     if not load.on or not load.quantity or not one_w:
         return 0.0
     if load.measured_wh_per_day is not None:
         return min(24.0, load.measured_wh_per_day / (load.quantity * one_w))
-    return load.hours_per_day * duty
+    return hours * duty

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from model.demand.dark import EQUAL_YEAR_H
 from model.demand.kinds import Kind
 from model.demand.load import LoadDemand
 from model.design import Day, Inverter, Load, System
@@ -15,7 +16,7 @@ ALWAYS_ON_NAME = "Always on"
 
 @dataclass(frozen=True, slots=True)
 class DemandInput:
-    """What this room reads of a design; `outside_c` are the place's 12 monthly mean temperatures, °C."""
+    """What this room reads of a design and its place: 12 monthly mean temperatures, °C, and hours from sunrise to sunset."""
 
     loads: tuple[Load, ...]
     system: System
@@ -24,6 +25,7 @@ class DemandInput:
     months_of_use: tuple[int, ...]
     outside_c: tuple[float, ...]
     days: tuple[Day, ...] = ()
+    daylight_h: tuple[float, ...] = EQUAL_YEAR_H
 
 
 @dataclass(frozen=True, slots=True)

@@ -50,7 +50,7 @@ def table_findings(
     return [
         *found,
         *_idle_findings(inputs, chosen, idle_wh, saving_wh),
-        *_inverter_findings(inputs, ac, chosen),
+        *_inverter_findings(inputs, ac, parts, chosen),
         *_surge_findings(inputs, ac),
         *_adaptor_findings(inputs, ac, parts),
     ]
@@ -70,7 +70,9 @@ def _idle_findings(inputs: DemandInput, chosen: MonthDemand, idle_wh: float, sav
     ]
 
 
-def _inverter_findings(inputs: DemandInput, ac: list[tuple[int, Load]], chosen: MonthDemand) -> list[Finding]:
+def _inverter_findings(
+    inputs: DemandInput, ac: list[tuple[int, Load]], parts: tuple[LoadDemand, ...], chosen: MonthDemand
+) -> list[Finding]:
     inverter, name = inputs.inverter, month_name(inputs.month)
     found: list[Finding] = []
     if not ac:
@@ -83,13 +85,14 @@ def _inverter_findings(inputs: DemandInput, ac: list[tuple[int, Load]], chosen: 
             )
         )
     for index, load in ac:
-        if load.hours_per_day > inverter.hours_on:
+        hours = parts[index].hours[inputs.month - 1]
+        if hours > inverter.hours_on:
             found.append(
                 Finding(
                     "note",
                     f"loads/{index}/hours_per_day",
-                    f"{_name(index, load)} is on {load.hours_per_day:g} h a day, the inverter {inverter.hours_on:g} h:"
-                    f" the inverter is counted with no less than {load.hours_per_day:g} h.",
+                    f"{_name(index, load)} is on {hours:.3g} h a day, the inverter {inverter.hours_on:g} h:"
+                    f" the inverter is counted with no less than {hours:.3g} h.",
                     "Type the inverter's hours on again, or shorten the load's.",
                 )
             )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import compress
 
+from model.demand.dark import DARK, EQUAL_YEAR_H
 from model.demand.findings import load_findings
 from model.demand.heat import HOT_WEEK_K
 from model.demand.inverter import idle_hours
@@ -31,11 +32,11 @@ def busy_hours(parts: tuple[LoadDemand, ...], month: int) -> float:
     return min(24.0, sum(part.full_hours[month - 1] for part in parts if part.ac_w > 0))
 
 
-def hours_on(inputs: DemandInput, month: int) -> float:
+def hours_on(inputs: DemandInput, parts: tuple[LoadDemand, ...], month: int) -> float:
     """Hours a day that the inverter is on: as typed, but no shorter than the longest AC load of `month` needs it."""
     needed = (
-        load.hours_per_day
-        for load in inputs.loads
+        part.hours[month - 1]
+        for load, part in zip(inputs.loads, parts, strict=True)
         if load.supply == "AC" and load.on and load.quantity and month in load.months
     )
     return max(inputs.inverter.hours_on, *needed, 0.0)
@@ -43,7 +44,7 @@ def hours_on(inputs: DemandInput, month: int) -> float:
 
 def idle_energy_wh(inputs: DemandInput, parts: tuple[LoadDemand, ...], month: int) -> float:
     """Energy a day that the inverter draws without load, at the battery; 0 where none is fitted."""
-    hours = idle_hours(inputs.inverter, hours_on(inputs, month), busy_hours(parts, month))
+    hours = idle_hours(inputs.inverter, hours_on(inputs, parts, month), busy_hours(parts, month))
     return inputs.inverter.idle_w * hours / inputs.system.wiring_efficiency
 
 
@@ -51,21 +52,21 @@ def idle_saving_wh(inputs: DemandInput, parts: tuple[LoadDemand, ...], month: in
     """What is saved a day by switching the inverter off whenever nothing runs on it, at the battery."""
     if not inputs.inverter.fitted:
         return 0.0
-    hours = max(0.0, hours_on(inputs, month) - busy_hours(parts, month))
+    hours = max(0.0, hours_on(inputs, parts, month) - busy_hours(parts, month))
     return inputs.inverter.idle_w * hours / inputs.system.wiring_efficiency
 
 
 def hourly_profile_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float) -> tuple[float, ...]:
     """Mean power in each clock hour of a day of `month`, W; `steady_w` runs all day."""
-    alike = alike_hours(parts)
+    alike = alike_hours(parts, month)
     mean_w = {hour: steady_w + sum(part.mean_w(month, hour) for part in parts) for hour in set(alike)}
     return tuple(mean_w[hour] for hour in alike)
 
 
-def alike_hours(parts: tuple[LoadDemand, ...]) -> tuple[int, ...]:
+def alike_hours(parts: tuple[LoadDemand, ...], month: int) -> tuple[int, ...]:
     """For each clock hour the first one in which the same rows run: a day has few that differ, so few need be summed."""
     first: dict[tuple[float, ...], int] = {}
-    shares = zip(*(part.profile for part in parts), strict=True) if parts else [()] * 24
+    shares = zip(*(part.profiles[month - 1] for part in parts), strict=True) if parts else [()] * 24
     return tuple(first.setdefault(column, hour) for hour, column in enumerate(shares))
 
 
@@ -77,7 +78,7 @@ def peak_and_surge_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float)
     Source: momentary and running loads of IEEE 1013, 5.2; coincidence is the cautious case.
     """
     peak = surge = steady_w
-    for hour in set(alike_hours(parts)):
+    for hour in set(alike_hours(parts, month)):
         together = steady_w + sum(part.most_w(month, hour) for part in parts)
         starts = (part.surge_w - part.running_w for part in parts if part.may_run(month, hour))
         peak, surge = max(peak, together), max(surge, together + max(starts, default=0.0))
@@ -86,7 +87,7 @@ def peak_and_surge_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float)
 
 def ac_peak_w(parts: tuple[LoadDemand, ...], month: int) -> float:
     """Largest AC power that may run in one clock hour, W at the inverter's output."""
-    return max(sum(part.ac_w for part in parts if part.may_run(month, hour)) for hour in set(alike_hours(parts)))
+    return max(sum(part.ac_w for part in parts if part.may_run(month, hour)) for hour in set(alike_hours(parts, month)))
 
 
 def demand(inputs: DemandInput) -> Demand:
@@ -154,7 +155,13 @@ def _running(parts: tuple[LoadDemand, ...], kind: Kind) -> tuple[LoadDemand, ...
 def _parts(inputs: DemandInput, warmer_k: float) -> tuple[LoadDemand, ...]:
     warm_c = tuple(outside + warmer_k for outside in inputs.outside_c)
     return tuple(
-        load_demand(load, inputs.system, inputs.inverter, warm_c if load.follows_heat else inputs.outside_c)
+        load_demand(
+            load,
+            inputs.system,
+            inputs.inverter,
+            warm_c if load.follows_heat else inputs.outside_c,
+            inputs.daylight_h if load.when == DARK else EQUAL_YEAR_H,
+        )
         for load in inputs.loads
     )
 
@@ -216,7 +223,7 @@ def _steps(inputs: DemandInput, found: Demand, weights: tuple[float, ...]) -> tu
     steps: list[Step] = []
     for index, (load, part, weight) in enumerate(zip(inputs.loads, found.parts, weights, strict=True)):
         steps += load_steps(index, load, part, inputs, weight)
-    on_hours = hours_on(inputs, inputs.month)
+    on_hours = hours_on(inputs, found.parts, inputs.month)
     return (
         *steps,
         *total_steps(inputs, found.loads, found.months, on_hours),

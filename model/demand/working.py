@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from model.calendar import month_name
+from model.demand.dark import DARK, EQUAL_DARK_H, TO_BED_AT_H, UP_AT_H, dark_waking_h
 from model.demand.heat import COLD_ROOM_C, HOT_WEEK_K, REFERENCE_C, cabin_temperature_c
 from model.demand.inverter import CURVE_SOURCE
 from model.demand.load import CONSTANT_POWER_VOLTAGE, LoadDemand, device_power_w, standby_hours
@@ -50,6 +51,20 @@ def load_steps(index: int, load: Load, part: LoadDemand, inputs: DemandInput, we
                 ("supply.temperature_c",),
             )
         )
+    if load.when == DARK:
+        day_h = inputs.daylight_h[month - 1]
+        steps.append(
+            Step(
+                f"{base}.hours",
+                STAGE,
+                f"{load.name}: hours in {month_name(month)}",
+                f"{load.hours_per_day:g} h x {dark_waking_h(day_h):.3g} h dark while awake / {EQUAL_DARK_H:g} h where day and"
+                f" night are equal; sunset at {12 + day_h / 2:.3g} h",
+                part.hours[month - 1],
+                "h",
+                f"awake from {UP_AT_H:g} to {TO_BED_AT_H:g} h: common practice, no source; sunset: Duffie & Beckman eq. 1.6.10",
+            )
+        )
     steps.append(
         Step(
             f"{base}.energy_wh_per_day",
@@ -91,11 +106,11 @@ def _energy_formula(load: Load, part: LoadDemand, system: System, inverter: Inve
         used = f"{load.measured_wh_per_day:g} Wh measured"
     else:
         one = device_power_w(load, system.nominal_v)
-        used = f"{load.quantity:g} x {one:g} W x {load.hours_per_day:g} h x {duty:.3g}"
+        used = f"{load.quantity:g} x {one:g} W x {part.hours[month - 1]:.4g} h x {duty:.3g}"
     running = f"{used} / {part.path_efficiency:.4g}"
     if not part.standby_wh_per_day[month - 1]:
         return running
-    hours = standby_hours(load, duty, inverter)
+    hours = standby_hours(load, part.hours[month - 1], duty, inverter)
     return f"{running} + {load.quantity:g} x {load.standby_w:g} W x {hours:.4g} h / {part.standby_efficiency:.4g}"
 
 

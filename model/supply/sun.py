@@ -44,6 +44,13 @@ def sunset_hour_angle_rad(latitude_rad: Floats | float, declination_rad: Floats 
     return np.asarray(np.arccos(np.clip(cosine, -1.0, 1.0)), dtype=float)
 
 
+@lru_cache(maxsize=256)
+def monthly_daylight_h(latitude_deg: float) -> tuple[float, ...]:
+    """Hours from sunrise to sunset on each month's Klein day, January to December: N = 24 ws / pi (Duffie & Beckman eq. 1.6.11)."""
+    sunset = sunset_hour_angle_rad(np.deg2rad(latitude_deg), declination_rad(np.array(KLEIN_DAYS, dtype=float)))
+    return tuple(float(hours) for hours in 24 / np.pi * sunset)
+
+
 def daily_extraterrestrial_wh_per_m2(latitude_deg: Floats | float, day: Floats | float) -> Floats:
     """Irradiation of one day on a horizontal plane above the air, H0 (Duffie & Beckman eq. 1.10.3)."""
     latitude, declination = np.deg2rad(latitude_deg), declination_rad(day)
