@@ -46,7 +46,7 @@ def sunset_hour_angle_rad(latitude_rad: Floats | float, declination_rad: Floats 
 
 @lru_cache(maxsize=256)
 def monthly_daylight_h(latitude_deg: float) -> tuple[float, ...]:
-    """Hours from sunrise to sunset on each month's Klein day, January to December: N = 24 ws / pi (Duffie & Beckman eq. 1.6.11)."""
+    """Hours from sunrise to sunset on each Klein day, January to December: N = 24 ws / pi (Duffie & Beckman eq. 1.6.11)."""
     sunset = sunset_hour_angle_rad(np.deg2rad(latitude_deg), declination_rad(np.array(KLEIN_DAYS, dtype=float)))
     return tuple(float(hours) for hours in 24 / np.pi * sunset)
 
