@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 
 from model.calendar import month_name
 from model.record.report.answers import answers
+from model.record.report.cabling import circuits, job_papers
 from model.record.report.document import Document, Section
 from model.record.report.energy import loads, sun
 from model.record.report.notes import about, working
 from model.record.report.store import battery, odds
+from model.wiring.papers import Job
 
 if TYPE_CHECKING:
     from model.plan import Plan
@@ -27,10 +29,18 @@ def document(plan: Plan, year: Year | None) -> Document:
         sun(plan),
         battery(plan),
         odds(plan, year),
+        *_wiring(plan),
         working(plan, year),
         about(plan),
     )
     return Document(design.name or "A plan without a name", subtitle, tuple(one for one in sections if _says(one)))
+
+
+def _wiring(plan: Plan) -> tuple[Section, ...]:
+    wiring = getattr(plan, "wiring", None)
+    if wiring is None:
+        return ()
+    return circuits(wiring, None), job_papers(Job(wiring, plan.design, plan.storage.chosen))
 
 
 def _says(section: Section) -> bool:

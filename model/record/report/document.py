@@ -62,7 +62,7 @@ class Checklist:
 @dataclass(frozen=True, slots=True)
 class Table:
     """A table whose first column names the rows. name: that of the CSV file, "" for none. total: the last row sums up.
-    large: set in the size of the text.
+    large: set in the size of the text. to_fill: has cells that somebody writes into by hand.
     """
 
     caption: str
@@ -71,6 +71,7 @@ class Table:
     name: str = ""
     total: bool = False
     large: bool = False
+    to_fill: bool = False
     kind: ClassVar[str] = "table"
 
 

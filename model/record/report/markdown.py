@@ -13,6 +13,7 @@ from model.record.report.document import (
     Listing,
     Paragraph,
     Section,
+    Span,
     Table,
     Text,
 )
@@ -87,11 +88,11 @@ def _table(table: Table) -> Iterator[str]:
 
 
 def _text(spans: Text) -> str:
-    return " ".join(
-        "".join(
-            f"**{escaped(one.text)}**" if one.strong and one.text.strip() else _kept(one.text) for one in spans
-        ).split()
-    )
+    return " ".join("".join(_span(one) for one in spans).split())
+
+
+def _span(one: Span) -> str:
+    return f"**{escaped(one.text)}**" if one.strong and one.text.strip() else _kept(one.text)
 
 
 def _kept(words: str) -> str:

@@ -85,6 +85,7 @@ def _table(table: Table) -> str:
         "heads": _list(quoted(column.head) for column in table.columns),
         "last": str(len(table.rows)) if table.total else "none",
         "size": "9.5pt" if table.large else "8pt",
+        "fill": "true" if table.to_fill else "false",
     }
     named = ", ".join(f"{name}: {value}" for name, value in options.items())
     return f"#sheet({quoted(table.caption)}, {named},\n{rows})"

@@ -178,8 +178,8 @@ def day_plot(load_w: Sequence[float], sun_w: Sequence[float], name: str, title: 
     """24 hourly means of load and, where there is any, sun; W."""
     plot = Plot(name, title, description, _largest(load_w, sun_w), "W")
     plot.legends.append((_box(FULL), "load (clock time)"))
-    for hour, value in enumerate(load_w):
-        plot.bar(hour / 24, (hour + 1) / 24, 0, value, FULL)
+    steps = [(edge / 24, value) for hour, value in enumerate(load_w) for edge in (hour, hour + 1)]
+    plot.area(steps, [(0, 0), (1, 0)], FULL)
     if sun_w:
         plot.legends.append((_stroke('stroke-width="2"'), "sun on an average day (solar time)"))
         plot.line([((hour + 0.5) / 24, value) for hour, value in enumerate(sun_w)], 'stroke-width="2"')

@@ -107,9 +107,8 @@ def _monitor(plan: Plan) -> tuple[Block, ...]:
         for one in monitor_settings(chosen, chemistries()[chosen.chemistry], plan.design.system.nominal_v)
     )
     columns = (Column("Setting"), Column("Value", NUMBER), Column("On whose word"))
-    return Table(f"For {chosen.installed_ah:g} Ah of {chosen.chemistry}", columns, rows), Paragraph(
-        text(VOLTS_ARE_AN_AID), aside=True
-    )
+    table = Table(f"For {chosen.installed_ah:g} Ah of {chosen.chemistry}", columns, rows)
+    return table, Paragraph(text(VOLTS_ARE_AN_AID), aside=True)
 
 
 def odds(plan: Plan, year: Year | None) -> Section:

@@ -1,0 +1,278 @@
+"""The circuits: what hangs on each, its tree of points, what was measured; and the papers to build them by."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from model.quantities import percent, show
+from model.record.report.document import (
+    Block,
+    Checklist,
+    Column,
+    Drawing,
+    Listing,
+    Paragraph,
+    Section,
+    Span,
+    Table,
+    Text,
+    counted,
+    figure,
+    share,
+    text,
+)
+from model.record.report.plots import trunk_plot
+from model.wiring.papers import PAPERS, Job
+from model.wiring.papers.ways import load_a, roots
+
+if TYPE_CHECKING:
+    from model.design import Reading
+    from model.wiring.circuit import Protection
+    from model.wiring.papers import Paper
+    from model.wiring.table import CircuitPlan, WiringPlan
+
+NUMBER = True
+
+
+def circuits(wiring: WiringPlan, diagram: Drawing | None) -> Section:
+    """All circuits in one table, the diagram, the circuit with the largest drop as a plot, and each with its tree."""
+    if not wiring.circuits:
+        return Section("Circuits", "circuits")
+    blocks: list[Block] = [_overview(wiring)]
+    if wiring.unplaced:
+        blocks.append(Paragraph(text(f"On no circuit yet: {', '.join(wiring.unplaced)}.")))
+    if diagram is not None:
+        blocks.append(diagram)
+    trunk = _worst_trunk(wiring)
+    if trunk is not None:
+        blocks.append(trunk)
+    sections = tuple(_circuit(number, one) for number, one in enumerate(wiring.circuits, 1))
+    return Section("Circuits", "circuits", tuple(blocks), sections, fresh_page=True)
+
+
+def _overview(wiring: WiringPlan) -> Table:
+    columns = (
+        Column("Key"),
+        Column("Circuit"),
+        Column("Feeds"),
+        Column("Current (A)", NUMBER),
+        Column("Fuse (A)", NUMBER),
+        Column("Largest drop (V)", NUMBER),
+        Column("Largest drop", NUMBER),
+    )
+    rows = []
+    for index, one in enumerate(wiring.circuits):
+        at = f"wiring.circuits.{index}"
+        fuse, drop = fuse_of(one), largest_drop(one)
+        rows.append(
+            (
+                text(one.key),
+                text(one.name + (", made from the design" if one.automatic else "")),
+                text(", ".join(one.feeds) or "-"),
+                (figure(f"{at}.current_a", load_a(one), "current", unit=False),),
+                (Span("-") if fuse is None else counted(f"{at}.fuse_a", fuse.rating_a),),
+                (Span("-") if drop is None else counted("", drop[1], digits=2),),
+                (Span("-") if drop is None else share("", drop[1] / wiring.system_v, 1),),
+            )
+        )
+    return Table("Circuits with all their loads on", columns, tuple(rows), "circuits")
+
+
+def fuse_of(circuit: CircuitPlan) -> Protection | None:
+    """The device at the beginning of the first run that leaves the source."""
+    leaving = roots(circuit)
+    return circuit.wired.circuit.runs[leaving[0]].protection if leaving else None
+
+
+def largest_drop(circuit: CircuitPlan) -> tuple[int, float] | None:
+    """Place with the largest drop from the battery, and that drop in volts; None where no voltage carries the loads."""
+    drops = [(place, circuit.wired.drop_v(place)) for place in range(len(circuit.wired.shape.points))]
+    known = [(place, drop) for place, drop in drops if drop is not None]
+    return max(known, key=lambda pair: pair[1], default=None)
+
+
+def _worst_trunk(wiring: WiringPlan) -> Drawing | None:
+    """Of the circuits with loads the one that loses most, from its source to the point where it does."""
+    found = [(one, largest_drop(one)) for one in wiring.circuits if one.wired.circuit.loads]
+    known = [(one, drop) for one, drop in found if drop is not None and drop[0] > 0]
+    if not known:
+        return None
+    circuit, (far, drop_v) = max(known, key=lambda pair: pair[1][1])
+    wired = circuit.wired
+    assert wired.running is not None
+    metres, points = 0.0, [(wired.shape.points[0], 0.0, wired.running.volts[0])]
+    for run in wired.shape.path(far):
+        one = wired.circuit.runs[run]
+        metres += one.length_m
+        points.append((one.end, metres, wired.running.volts[wired.shape.place[one.end]]))
+    source = wired.circuit.source
+    beyond = [load.drop_limit for load in wired.circuit.loads]
+    limit = min(beyond)
+    least_v = source.running_v + source.upstream_drop_v - limit * source.nominal_v
+    title = f"Voltage along {circuit.key}, {circuit.name}: {drop_v:.2f} V lost at {points[-1][0]}"
+    told = "; ".join(f"{point}: {volts:.2f} V after {at:.1f} m" for point, at, volts in points)
+    told = f"{told}. A drop of {percent(limit)} allows {least_v:.2f} V."
+    return Drawing(title, told, trunk_plot(points, least_v, "trunk", title, told))
+
+
+def _circuit(number: int, circuit: CircuitPlan) -> Section:
+    source = circuit.wired.circuit.source
+    fed = f"Fed from {source.point}" + (
+        f" at {source.running_v:.2f} V while running." if circuit.wired.running else "."
+    )
+    blocks: list[Block] = [Paragraph(text(fed, *((f" {circuit.entered.note}",) if circuit.entered.note else ())))]
+    blocks.append(_tree(circuit))
+    if circuit.findings:
+        blocks.append(Listing(tuple(text(f"{one.severity}: {one.message} {one.advice}") for one in circuit.findings)))
+    if circuit.entered.readings:
+        blocks.append(_readings(circuit.key, circuit.entered.readings))
+    return Section(f"{circuit.key} · {circuit.name}", f"circuit-{number}", tuple(blocks))
+
+
+def _tree(circuit: CircuitPlan) -> Table:
+    """Every run under the point where it begins; dots say how deep in the tree it ends."""
+    wired = circuit.wired
+    columns = (
+        Column("To"),
+        Column("From"),
+        Column("What is there"),
+        Column("Conductor"),
+        Column("Length (m)", NUMBER),
+        Column("Fuse"),
+        Column("Current (A)", NUMBER),
+        Column("Bears (A)", NUMBER),
+        Column("Volts", NUMBER),
+        Column("Drop", NUMBER),
+    )
+    depth = [0]
+    for parent in wired.shape.parent[1:]:
+        depth.append(depth[parent] + 1)
+    rows: list[tuple[Text, ...]] = []
+    for place in _depth_first(wired.shape.parent):
+        if place == 0:
+            continue
+        index = wired.shape.order[place - 1]
+        run, sized = wired.circuit.runs[index], wired.runs[index]
+        flow, drop = wired.running, wired.drop_v(place)
+        loads = ", ".join(load.name for load in wired.circuit.loads if load.point == run.end)
+        fuses = [one for one in (run.protection, run.end_protection) if one is not None and one.rating_a is not None]
+        rows.append(
+            (
+                text("· " * (depth[place] - 1) + run.end),
+                text(run.start),
+                text(loads or "-"),
+                text(f"{sized.conductor.name}" + (f", {circuit.jackets[index]}" if circuit.jackets[index] else "")),
+                (counted("", run.length_m, digits=2),),
+                text(", ".join(f"{one.rating_a:g} A {one.family or ''}".strip() for one in fuses) or "-"),
+                (Span("-") if flow is None else figure("", flow.current_a[index], "current", unit=False),),
+                (figure("", sized.allowed_a, "current", unit=False),),
+                (Span("-") if flow is None else counted("", flow.volts[place], digits=2),),
+                (Span("-") if drop is None else share("", drop / wired.circuit.source.nominal_v, 1),),
+            )
+        )
+    return Table(f"Runs and points of {circuit.key}", columns, tuple(rows))
+
+
+def _depth_first(parent: tuple[int, ...]) -> list[int]:
+    """The places in the order in which somebody walks along the cables."""
+    order, waiting = [], [0]
+    while waiting:
+        place = waiting.pop()
+        order.append(place)
+        waiting += [child for child in range(len(parent) - 1, 0, -1) if parent[child] == place]
+    return order
+
+
+def _readings(key: str, readings: tuple[Reading, ...]) -> Table:
+    columns = (
+        Column("Date"),
+        Column("Volts at the supply", NUMBER),
+        Column("Current (A)", NUMBER),
+        Column("Measured at"),
+        Column("Volts there", NUMBER),
+        Column("Note"),
+    )
+    rows = tuple(
+        (
+            text(one.date or "-"),
+            (counted("", one.supply_v, digits=2),),
+            (figure("", one.current_a, "current", unit=False),),
+            text(one.point or "-"),
+            (Span("-") if one.far_v is None else counted("", one.far_v, digits=2),),
+            text(one.note),
+        )
+        for one in readings
+    )
+    return Table(f"Bench records of {key}", columns, rows)
+
+
+def job_papers(job: Job) -> Section:
+    """Schedule, labels, lists, ways: every paper of the registry that has rows."""
+    made = [_paper(paper, job) for paper in PAPERS.values()]
+    sections = tuple(section for section in (*made, commissioning(job.wiring)) if section is not None)
+    return Section("Papers of the job", "papers", (), sections, fresh_page=True) if sections else Section("", "papers")
+
+
+def _paper(paper: Paper, job: Job) -> Section | None:
+    made = paper.rows(job)
+    if not made:
+        return None
+    numbers = [all(isinstance(column.value(row), int | float | None) for row in made) for column in paper.columns]
+    columns = tuple(Column(column.heading, number) for column, number in zip(paper.columns, numbers, strict=True))
+    rows = tuple(tuple((_value(column.value(row), column.text(row)),) for column in paper.columns) for row in made)
+    table = Table(paper.title, columns, rows, paper.file.removesuffix(".csv"))
+    remarks = (Listing(tuple(text(one) for one in paper.remarks)),) if paper.remarks else ()
+    return Section(paper.title, f"paper-{paper.name}", (table, *remarks))
+
+
+def _value(value: object, words: str) -> Span:
+    return Span(words, value=float(value) if isinstance(value, float) else value if type(value) is int else None)
+
+
+def commissioning(wiring: WiringPlan) -> Section | None:
+    """What is measured before and while the van is switched on for the first time, circuit by circuit."""
+    if not wiring.circuits:
+        return None
+    columns = (
+        Column("Circuit"),
+        Column("Cables followed by hand"),
+        Column("No short (ohm)"),
+        Column("Fuse (A)", NUMBER),
+        Column("Volts planned", NUMBER),
+        Column("Volts measured"),
+        Column("Amps planned", NUMBER),
+        Column("Amps measured"),
+        Column("Date, who"),
+    )
+    rows = []
+    for one in wiring.circuits:
+        fuse, drop = fuse_of(one), largest_drop(one)
+        volts = "-" if drop is None or one.wired.running is None else f"{one.wired.running.volts[drop[0]]:.2f}"
+        rows.append(
+            (
+                text(f"{one.key} {one.name}"),
+                text(""),
+                text(""),
+                text("-" if fuse is None or fuse.rating_a is None else f"{fuse.rating_a:g}"),
+                text(volts),
+                text(""),
+                text(show(load_a(one), "current", unit=False)),
+                text(""),
+                text(""),
+            )
+        )
+    blocks = (
+        Checklist(tuple(text(sentence) for sentence in BEFORE_FIRST_POWER)),
+        Table("Circuit by circuit, fuses out, one after the other", columns, tuple(rows), to_fill=True),
+    )
+    return Section("Commissioning sheet", "commissioning", blocks, fresh_page=True)
+
+
+BEFORE_FIRST_POWER = (
+    "Battery disconnected: every joint pulled by hand, every lug covered.",
+    "All fuses out: no connection from plus to minus behind the main fuse (ohmmeter, loads switched off).",
+    "Polarity measured at the last point of each circuit before anything is plugged in.",
+    "Main fuse in last. Then one circuit fuse after the other, with the supply limited to little more than the fuse.",
+    "Under load: no joint gets warmer than the hand bears.",
+)
+"""Common practice, no source."""
