@@ -16,8 +16,8 @@ SOURCE = "33 CFR 183.425, table 5"
 TABLE_AMBIENT_C = 30.0
 INSULATION_CLASSES_C = (60, 75, 80, 90, 105, 125, 200)
 
-AMBIENT_C = {"cabin": 30.0, "engine space": 50.0, "roof skin": 70.0}
-"""Cabin and engine space: 33 CFR 183.425, table 5 and its note. Roof skin: under a dark roof in the sun, own estimate."""
+AMBIENT_C = {"cabin": 30.0, "engine space": 50.0, "roof": 60.0}
+"""Cabin and engine space: 33 CFR 183.425, table 5 and its note. Roof: under a roof in the sun, common practice, no source."""
 
 BUNDLES = ((2, 1.0), (3, 0.70), (6, 0.60), (24, 0.50))
 THICK_BUNDLE = 0.40

@@ -1,12 +1,45 @@
-"""What the room answers for a whole design: every circuit with its figures, and what is on none."""
+"""What the room reads, and what it answers for a whole design: every circuit with its figures, and what is on none."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
-from model.design import Circuit, Wiring
+from model.design import Alternator, Circuit, Controller, Generator, Inverter, Load, Module, Shore, Wiring
 from model.wiring.wired import Wired
+from model.wiring.working import steps_of
 from model.working import Finding, Step
+
+
+@dataclass(frozen=True, slots=True)
+class WiringInput:
+    """What this room reads of a design and of its neighbours.
+
+    load_hours: for each load the hours a day at full power, in the month looked at. inverter_efficiency: at rated power.
+    ac_wh_per_day: what the inverter gives a day. strings, cold_voc_v: of the array, 0 where there is none.
+    installed_ah: the chosen battery at its own voltage, in units_parallel strings.
+    """
+
+    settings: Wiring
+    circuits: tuple[Circuit, ...]
+    loads: tuple[Load, ...]
+    load_hours: tuple[float, ...]
+    system_v: float
+    always_on_w: float
+    inverter: Inverter
+    inverter_efficiency: float
+    ac_wh_per_day: float
+    alternator: Alternator
+    shore: Shore
+    generator: Generator
+    module: Module
+    controller: Controller
+    strings: int
+    in_series: int
+    cold_voc_v: float
+    chemistry: str
+    installed_ah: float
+    units_parallel: int
 
 
 @dataclass(frozen=True)
@@ -26,18 +59,25 @@ class CircuitPlan:
 
     @property
     def name(self) -> str:
-        return self.entered.name
+        return self.wired.circuit.name
 
     @property
     def automatic(self) -> bool:
         """Whether it was made from the design, not entered."""
         return self.path is None
 
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The working of its figures; keys begin with wiring.<key>."""
+        return steps_of(self.wired.typed)
+
 
 @dataclass(frozen=True)
 class WiringPlan:
-    """settings: what holds for all. circuits: the battery's side first, then the panel's by way. unplaced: loads that are on no
-    circuit. loss_wh_per_day: heat in all cables in a day. panel_a: largest lasting current of the panel's ways together.
+    """settings: what holds for all. circuits: the battery's side first, then the panel's by way. unplaced: DC loads that are on
+    no circuit, whole or in part. loss_wh_per_day: heat a day in the cables from the battery to the loads. panel_a: largest
+    lasting current of the panel's ways together. findings: of the circuits, then of all together. own_steps: working of what
+    belongs to no single circuit.
     """
 
     settings: Wiring
@@ -47,7 +87,12 @@ class WiringPlan:
     loss_wh_per_day: float
     panel_a: float
     findings: tuple[Finding, ...]
-    steps: tuple[Step, ...]
+    own_steps: tuple[Step, ...] = ()
+
+    @cached_property
+    def steps(self) -> tuple[Step, ...]:
+        """The working of every figure of the room; made when it is asked for, a hundred circuits have thousands."""
+        return (*self.own_steps, *(step for one in self.circuits for step in one.steps))
 
     def circuit(self, key: str) -> CircuitPlan | None:
         """The circuit of that key."""

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from math import isinf
 
 from model.wiring.ampacity import SOURCE as AMPACITY
 from model.wiring.ampacity import ambient_factor, base_ampacity_a, bundle_factor, insulation_class_c
-from model.wiring.circuit import Run
+from model.wiring.circuit import Circuit, Run
 from model.wiring.fuses import families
 from model.wiring.protection import CONTINUOUS, design_current_a, devices
-from model.wiring.wired import Wired
+from model.wiring.wired import Wired, wired
 from model.working import Step
 
 STAGE = "wiring"
@@ -28,6 +29,12 @@ def steps(one: Wired) -> tuple[Step, ...]:
         make.point(place, index)
     make.losses()
     return tuple(make.found)
+
+
+@lru_cache(maxsize=1024)
+def steps_of(circuit: Circuit) -> tuple[Step, ...]:
+    """The same for a circuit as typed, remembered."""
+    return steps(wired(circuit))
 
 
 class _Maker:

@@ -1,0 +1,198 @@
+"""What stands at the ends of a circuit, by its kind: the battery, the panel, what charges, what is fed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil
+
+from model.storage.chemistry import chemistries
+from model.supply.array import FULL_V_PER_12_V
+from model.supply.other_income import alternator_v, charger_input_a, drop_v
+from model.wiring.circuit import CRITICAL_DROP, PointLoad, Source
+from model.wiring.conductors import PER_K
+from model.wiring.flow import line
+from model.wiring.heavy import array_current_a
+from model.wiring.protection import breaks_a
+from model.wiring.short_circuit import bank_ohm, cell_resistance_mohm_ah
+from model.wiring.table import WiringInput
+from model.wiring.wired import Wired
+
+LOW_V_PER_12_V = 11.0
+"""A low battery that inverters and refrigerators still run on: 22 V of 24 V in an inverter example after Wiles and Sandia."""
+
+FEEDER_DROP = 0.01
+"""Left to the main feed of the 3 % that panel and circuit may lose together. Common practice, no source."""
+
+CHARGING_DROP_V_PER_12_V = 0.2
+"""From a charger to its battery: 0.1 to 0.2 V, common practice, from memory."""
+
+STARTER_AH = 70.0
+"""A van's starter battery, flooded lead-acid. Common practice, no source."""
+
+PANEL_STEP_V = 0.02
+"""The panel's voltage is taken in such steps, downwards: a lamp more elsewhere must not set every circuit to work again."""
+
+FULL_OVER_NOMINAL = 14 / 12  # as fuses are rated: see model.wiring.fuses
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """source feeds the first run, far (if any) sits at the end of the last. at_first, at_last: what hangs at the end of the
+    first and of the last run by the circuit's kind. Their points are filled in by whoever knows the runs."""
+
+    source: Source
+    far: Source | None = None
+    at_first: PointLoad | None = None
+    at_last: tuple[PointLoad, ...] = ()
+    feeds: tuple[str, ...] = ()
+
+
+def battery_source(inputs: WiringInput) -> Source:
+    """The house battery: nominal, low and full voltage and resistance by its chemistry, or the maker's short-circuit current.
+
+    Running at nominal voltage, as sizing does; low: as empty as it gets, but not below what devices still run on.
+    """
+    chemistry = chemistries()[inputs.chemistry]
+    cells = chemistry.cells(inputs.system_v)
+    running_v, full_v = cells * chemistry.cell_nominal_v, cells * chemistry.cell_full_v
+    low_v = min(max(cells * chemistry.cell_empty_v, inputs.system_v / 12 * LOW_V_PER_12_V), running_v)
+    least: float | None = None
+    most: float | None = None
+    if inputs.installed_ah > 0:
+        cell_least, cell_most, _ = cell_resistance_mohm_ah(inputs.chemistry)
+        least = bank_ohm(cell_least, cells, inputs.installed_ah, 1)
+        most = bank_ohm(cell_most, cells, inputs.installed_ah, 1)
+    if inputs.settings.short_circuit_a is not None:
+        least = full_v / inputs.settings.short_circuit_a
+        most = max(most or 0.0, least)
+    return Source("battery", "battery", inputs.system_v, running_v, low_v, full_v, least, most)
+
+
+def panel_source(battery: Source, main: Wired, place: int, drop_at_least_v: float) -> Source:
+    """The fuse panel at a place of the main circuit: the battery behind the feed's resistance, less what it loses."""
+    lost_v = main.drop_v(place)
+    lost_v = battery.running_v / 2 if lost_v is None else min(lost_v, battery.running_v / 2)
+    lost_v = max(drop_at_least_v, ceil(lost_v / PANEL_STEP_V - 1e-9) * PANEL_STEP_V)
+    least, most, broken_a = battery.ohm_least, battery.ohm_most, 0.0
+    for index in main.shape.path(place):
+        run = main.circuit.runs[index]
+        one = line(run)
+        least = None if least is None else least + one.ohm_20c
+        hot = one.ohm_20c * (1 + PER_K * (one.hottest_c - 20)) + one.fixed_ohm
+        most = None if most is None else most + hot
+        for device in (run.protection, run.end_protection):
+            if device is not None and device.rating_a is not None:
+                broken_a = max(broken_a, breaks_a(device, battery.nominal_v))
+    return replace(
+        battery,
+        point="fuse panel",
+        kind="panel",
+        running_v=battery.running_v - lost_v,
+        low_v=max(battery.low_v - lost_v, battery.low_v / 2),
+        ohm_least=least,
+        ohm_most=most,
+        backup_breaks_a=broken_a or None,
+        upstream_drop_v=lost_v,
+    )
+
+
+def ends_of(kind: str, feed: str, inputs: WiringInput, battery: Source, panel: Source) -> Ends:
+    """The ends of a circuit of that kind; those of kind "loads" and "main" get their loads elsewhere."""
+    match kind:
+        case "inverter":
+            return _inverter(inputs, battery)
+        case "alternator":
+            return _alternator(inputs, battery)
+        case "array":
+            return _array(inputs)
+        case "controller":
+            return _charger(inputs, battery, "controller", inputs.controller.limit_a)
+        case "charger":
+            return _charger(inputs, battery, "charger", shore_charger_a(inputs))
+    return Ends(panel if kind == "loads" and feed == "panel" else battery)
+
+
+def shore_charger_a(inputs: WiringInput) -> float:
+    """Current of the charger behind the shore inlet or the generator, 0 where neither is used."""
+    shore, generator = inputs.shore, inputs.generator
+    return max(
+        shore.charger_a if shore.nights_per_week > 0 else 0.0,
+        generator.charger_a if generator.hours_per_week > 0 else 0.0,
+    )
+
+
+def _steady(name: str, amps: float, at_v: float, drop_limit: float) -> PointLoad:
+    """What takes the same current at every voltage: a charger's output, an array's."""
+    return PointLoad(name, "", amps * at_v, at_v, "current", drop_limit=drop_limit)
+
+
+def _inverter(inputs: WiringInput, battery: Source) -> Ends:
+    inverter, efficiency = inputs.inverter, inputs.inverter_efficiency
+    low_v = max(battery.low_v, 1.0)
+    load = PointLoad(
+        "inverter",
+        "",
+        inverter.rated_w / efficiency,
+        inputs.system_v,
+        start_a=inverter.surge_w / (efficiency * low_v) if inverter.surge_w else None,
+        standby_w=inverter.idle_w,
+        hours_per_day=min(24.0, inputs.ac_wh_per_day / inverter.rated_w),
+        drop_limit=CRITICAL_DROP,
+    )
+    behind = tuple(one.name for one in inputs.loads if one.supply == "AC" and one.on and one.quantity)
+    return Ends(battery, at_last=(load,), feeds=behind)
+
+
+def _alternator(inputs: WiringInput, battery: Source) -> Ends:
+    """From the starter battery through charger or relay to the house battery: a source at each end.
+
+    A DC-DC charger draws more than it gives; that more hangs at the end of the first run.
+    """
+    car = inputs.alternator
+    chemistry = chemistries()["flooded"]
+    cells = chemistry.cells(car.vehicle_v)
+    least, most, _ = cell_resistance_mohm_ah("flooded")
+    running_v = alternator_v(car.vehicle_v, car.smart)
+    starter = Source(
+        "starter battery",
+        "battery",
+        car.vehicle_v,
+        running_v,
+        min(running_v, cells * chemistry.cell_nominal_v),
+        cells * chemistry.cell_full_v,
+        bank_ohm(least, cells, STARTER_AH, 1),
+        bank_ohm(most, cells, STARTER_AH, 1),
+    )
+    into = _steady("house battery", car.charger_a, car.vehicle_v, CRITICAL_DROP + CHARGING_DROP_V_PER_12_V / 12)
+    if car.kind == "relay":
+        return Ends(starter, battery, at_last=(into,))
+    output_v = inputs.system_v / 12 * FULL_V_PER_12_V
+    input_v = max(running_v - drop_v(car.vehicle_v, car.cable_drop_v), running_v / 2)
+    more_a = max(0.0, charger_input_a(car.charger_a, output_v, car.efficiency, input_v) - car.charger_a)
+    return Ends(starter, battery, _steady("DC-DC charger", more_a, car.vehicle_v, CRITICAL_DROP), (into,))
+
+
+def _array(inputs: WiringInput) -> Ends:
+    """The strings together; the source's nominal voltage is the one whose 14/12 its fuses must bear: the coldest morning's."""
+    module = inputs.module
+    amps = array_current_a(module.isc_a, inputs.strings)
+    working_v = module.vmp_v * inputs.in_series
+    cold_v = max(inputs.cold_voc_v, module.voc_v * inputs.in_series)
+    nominal_v = cold_v / FULL_OVER_NOMINAL
+    source = Source("array", "array", nominal_v, working_v, working_v, cold_v, limited_a=amps)
+    return Ends(source, at_last=(_steady("charge controller", amps, nominal_v, CRITICAL_DROP),) if amps else ())
+
+
+def _charger(inputs: WiringInput, battery: Source, kind: str, amps: float) -> Ends:
+    full_v = inputs.system_v / 12 * FULL_V_PER_12_V
+    source = Source(
+        "charge controller" if kind == "controller" else "charger",
+        "controller" if kind == "controller" else "charger",
+        inputs.system_v,
+        full_v,
+        full_v,
+        full_v,
+        limited_a=amps,
+    )
+    into = _steady("battery", amps, inputs.system_v, CHARGING_DROP_V_PER_12_V / 12)
+    return Ends(source, battery, at_last=(into,) if amps else ())

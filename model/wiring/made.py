@@ -1,0 +1,305 @@
+"""From the design to circuits worked out: wiring(input) -> WiringPlan. The room's way in.
+
+Every circuit is worked out once and remembered by what it depends on; the main feed comes last, for it carries the others.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import cast
+
+from model import design
+from model.design import Circuit
+from model.wiring.across import across, mains_side, own_steps
+from model.wiring.automatic import KINDS, automatic
+from model.wiring.circuit import PointLoad, Source
+from model.wiring.conductors import Family
+from model.wiring.ends import FEEDER_DROP, Ends, battery_source, ends_of, panel_source
+from model.wiring.entered import Defaults, calculable, panel_point, run_points, same
+from model.wiring.findings import findings
+from model.wiring.flow import Flow
+from model.wiring.hanging import Hung, Placing, place_loads, point_load
+from model.wiring.keys import circuit_keys
+from model.wiring.table import CircuitPlan, WiringInput, WiringPlan
+from model.wiring.wired import Wired, wired
+from model.working import Finding
+
+PANEL_ROUNDS = 4  # feed and circuits hang on each other; two rounds are usual
+SOURCE_OF_KIND = {
+    "main": "battery",
+    "inverter": "battery",
+    "alternator": "starter battery",
+    "array": "array",
+    "controller": "charge controller",
+    "charger": "charger",
+}
+LOSSES_COUNT = ("loads", "main", "inverter")
+"""Kinds whose loss in a day is use; what charging cables lose is lost before the battery and counted in the supply."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Everything that one circuit's figures depend on. origins: for each of `loads` the field that hung it there and the row."""
+
+    key: str
+    path: str | None
+    entered: Circuit
+    ends: Ends
+    loads: tuple[PointLoad, ...]
+    origins: tuple[tuple[str, str], ...]
+    defaults: Defaults
+    colour: str
+    feeds: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """One circuit on its way: entered or made, with what the load table hangs on it."""
+
+    key: str
+    path: str | None
+    circuit: Circuit
+    hung: tuple[Hung, ...] = ()
+
+
+def wiring(inputs: WiringInput) -> WiringPlan:
+    """All circuits of a design with their figures, findings and working, and what is on none."""
+    battery = battery_source(inputs)
+    firsts = tuple(first_point(one) for one in inputs.circuits)
+    placing = place_loads(inputs.circuits, firsts, inputs.loads)
+    entries = _entries(inputs, placing)
+    main = next((one for one in entries if one.circuit.kind == "main"), None)
+    on_panel = [one for one in entries if is_on_panel(one.circuit)]
+    others = [one for one in entries if one is not main and one not in on_panel]
+    made: dict[str, CircuitPlan] = {}
+    panel = replace(battery, point="fuse panel", kind="panel")
+    if main is not None:
+        made, panel = _main_and_panel(inputs, battery, main, on_panel, placing)
+    for one in others:
+        made[one.key] = _plan(inputs, one, ends_of(one.circuit.kind, one.circuit.feed, inputs, battery, panel))
+    ordered = tuple(made[one.key] for one in sorted(entries, key=_order))
+    panel_a = sum(feed_current_a(one.wired, one.wired.running) for one in ordered if is_on_panel(one.entered))
+    loss_wh = sum(one.wired.loss_wh_per_day or 0.0 for one in ordered if one.entered.kind in LOSSES_COUNT)
+    unplaced = tuple(inputs.loads[at].name for at in placing.unplaced)
+    together = across(inputs, battery, ordered, placing, panel_a)
+    told = dict.fromkeys((*placing.findings, *(said for one in ordered for said in one.findings), *together))
+    return WiringPlan(
+        inputs.settings,
+        inputs.system_v,
+        ordered,
+        unplaced,
+        loss_wh,
+        panel_a,
+        tuple(told),
+        own_steps(inputs, battery, panel, ordered, panel_a, loss_wh),
+    )
+
+
+def first_point(circuit: Circuit) -> str:
+    """The point at which a circuit begins where nobody named it."""
+    if circuit.kind == "loads":
+        return {"panel": "fuse panel", "battery": "battery"}.get(circuit.feed, "inverter")
+    return SOURCE_OF_KIND[circuit.kind]
+
+
+def is_on_panel(circuit: Circuit) -> bool:
+    """Whether a circuit takes a way of the panel."""
+    return circuit.kind == "loads" and circuit.feed == "panel"
+
+
+def is_mains(circuit: Circuit) -> bool:
+    """Whether a circuit hangs behind the inverter: it is shown, and not planned."""
+    return circuit.kind == "loads" and circuit.feed == "inverter"
+
+
+def _entries(inputs: WiringInput, placing: Placing) -> list[_Entry]:
+    """The entered circuits, then those made from the design for each kind of which none is entered."""
+    keys = circuit_keys(inputs.circuits)
+    found = [
+        _Entry(key, f"circuits/{at}", one, tuple(placing.hung[at]))
+        for at, (key, one) in enumerate(zip(keys, inputs.circuits, strict=True))
+    ]
+    entered = {one.kind for one in inputs.circuits}
+    feeds_something = placing.unplaced or any(is_on_panel(one) for one in inputs.circuits)
+    for kind in KINDS:
+        made = automatic(kind, inputs) if kind not in entered else None
+        if made is not None and (kind != "main" or feeds_something):
+            found.append(_Entry(kind, None, made))
+    return found
+
+
+def _order(one: _Entry) -> tuple[int, float]:
+    """The battery's side first, then the panel's circuits by way."""
+    circuit = one.circuit
+    if circuit.kind != "loads":
+        return KINDS.index(circuit.kind), 0.0
+    if circuit.feed == "battery":
+        return len(KINDS), 0.0
+    if circuit.feed == "panel":
+        return len(KINDS) + 1, float("inf") if circuit.way is None else circuit.way
+    return len(KINDS) + 2, 0.0
+
+
+def _main_and_panel(
+    inputs: WiringInput, battery: Source, main: _Entry, on_panel: list[_Entry], placing: Placing
+) -> tuple[dict[str, CircuitPlan], Source]:
+    """The panel's circuits and the feed that carries them. Each hangs on the other: the feed's loss is the circuits' voltage,
+    their current is its load. Rounds from no loss at all upwards settle, for losses only grow with less voltage."""
+    points = run_points(main.circuit.runs, "battery")
+    point = panel_point(points) if points else "battery"
+    loose = tuple(
+        _point_load(inputs, Hung(at, placing.left[at], point, ""), main.circuit.system) for at in placing.unplaced
+    )
+    if inputs.always_on_w > 0:
+        loose = (*loose, PointLoad("always on", point, inputs.always_on_w, inputs.system_v, hours_per_day=24.0))
+    loose = tuple(replace(one, drop_limit=FEEDER_DROP) for one in loose)
+    panel = replace(battery, point="fuse panel", kind="panel")
+    carried = tuple(_carried_at_first(inputs, one, point) for one in on_panel)
+    feed = _plan(inputs, main, Ends(battery), (*loose, *carried))
+    plans: dict[str, CircuitPlan] = {}
+    for again in range(PANEL_ROUNDS):
+        place = feed.wired.shape.place.get(point, 0)
+        settled = panel_source(battery, feed.wired, place, panel.upstream_drop_v)
+        if again and settled == panel:
+            break
+        panel = settled
+        plans = {one.key: _plan(inputs, one, Ends(panel)) for one in on_panel}
+        carried = tuple(_carried(one, point) for one in plans.values())
+        feed = _plan(inputs, main, Ends(battery), (*loose, *carried))
+    return {main.key: feed, **plans}, panel
+
+
+def _carried_at_first(inputs: WiringInput, one: _Entry, point: str) -> PointLoad:
+    """A panel circuit as the feed meets it before its own losses are known: the sum of its loads."""
+    loads = [_point_load(inputs, hung, one.circuit.system) for hung in one.hung]
+    watts = sum(load.power_w for load in loads)
+    return PointLoad(one.key, point, watts, inputs.system_v, drop_limit=FEEDER_DROP)
+
+
+def _carried(plan: CircuitPlan, point: str) -> PointLoad:
+    """A panel circuit as the feed meets it: the power that it takes at the panel, its own losses with it."""
+    one = plan.wired
+    volts = one.circuit.source.running_v
+    running_a = feed_current_a(one, one.running)
+    starting_a = feed_current_a(one, one.starting)
+    watts = sum(load.power_w for load in one.circuit.loads)
+    hours = sum(load.power_w * load.hours_per_day for load in one.circuit.loads) / watts if watts > 0 else 0.0
+    starts = any(load.start_a for load in one.circuit.loads) and starting_a > running_a
+    return PointLoad(
+        plan.name,
+        point,
+        running_a * volts,
+        one.circuit.source.nominal_v,
+        start_a=starting_a if starts else None,
+        standby_w=feed_current_a(one, one.standby) * volts,
+        hours_per_day=hours,
+        drop_limit=FEEDER_DROP,
+    )
+
+
+def feed_current_a(one: Wired, flow: Flow | None) -> float:
+    """Current that a circuit takes from its source: of the runs that leave it, and of loads that hang right on it.
+
+    Where no voltage carries the loads, their power over the source's voltage.
+    """
+    source = one.circuit.source
+    if flow is None:
+        return sum(load.power_w for load in one.circuit.loads) / source.running_v
+    leaving = sum(flow.current_a[index] for index in one.shape.order if one.circuit.runs[index].start == source.point)
+    at_source = [load for load in one.circuit.loads if load.point == source.point]
+    if flow.state == "standby":
+        return leaving + sum(load.current_a(flow.volts[0], load.standby_w) for load in at_source)
+    return leaving + sum(load.current_a(flow.volts[0]) for load in at_source)
+
+
+def _point_load(inputs: WiringInput, hung: Hung, system: str) -> PointLoad:
+    load, hours = inputs.loads[hung.index], inputs.load_hours[hung.index]
+    return point_load(load, hung.pieces, hung.point, system, inputs.system_v, hours)
+
+
+def _plan(inputs: WiringInput, one: _Entry, ends: Ends, carried: tuple[PointLoad, ...] = ()) -> CircuitPlan:
+    """The plan of one circuit, remembered."""
+    loads = tuple(_point_load(inputs, hung, one.circuit.system) for hung in one.hung)
+    settings = inputs.settings
+    names = [inputs.loads[hung.index].name for hung in one.hung] or list(ends.feeds)
+    names += [load.name for load in carried]
+    asked = Asked(
+        one.key,
+        one.path,
+        one.circuit,
+        ends,
+        (*loads, *carried),
+        tuple((hung.where, f"loads/{hung.index}") for hung in one.hung),
+        Defaults(cast(Family, settings.conductors), settings.tinned, settings.insulation_c, settings.panel_fuses),
+        _colour(settings, one.circuit.system),
+        tuple(dict.fromkeys(names)),
+    )
+    return circuit_plan(asked)
+
+
+def _colour(settings: design.Wiring, system: str) -> str:
+    """The jacket colour of a system, "" where nobody said."""
+    wanted = same(system)
+    return next((one.colour.strip() for one in settings.jackets if wanted and same(one.system) == wanted), "")
+
+
+@lru_cache(maxsize=2048)
+def circuit_plan(asked: Asked) -> CircuitPlan:
+    """One circuit worked out, its findings leading to the fields that cause them."""
+    entered = asked.entered
+    if is_mains(entered):
+        bare = replace(entered, runs=(), taps=())
+        one = wired(calculable(asked.key, bare, asked.ends, (), asked.defaults))
+        return CircuitPlan(asked.key, asked.path, bare, one, (mains_side(asked.path or "", one.circuit.name),), (), ())
+    one = wired(calculable(asked.key, entered, asked.ends, asked.loads, asked.defaults))
+    own = len(one.circuit.loads) - len(asked.loads)
+    told = tuple(replace(said, where=_where(said.where, asked, own)) for said in findings(one))
+    jackets = tuple(run.jacket.strip() or asked.colour for run in entered.runs)
+    return CircuitPlan(asked.key, asked.path, entered, one, (*_shape_findings(asked, one), *told), jackets, asked.feeds)
+
+
+FIELDS = {
+    "protection": "fuse",
+    "protection/rating_a": "fuse_a",
+    "protection/family": "fuse_family",
+    "protection/distance_m": "fuse_distance_m",
+    "protection/holder_a": "holder_a",
+}
+
+
+def _where(where: str, asked: Asked, own: int) -> str:
+    """The field of the design behind a path of the calculation: "circuits/L1/runs/0/protection/rating_a" -> ".../fuse_a"."""
+    base = asked.path or f"circuits/{asked.key}"
+    rest = where.removeprefix(f"circuits/{asked.key}").strip("/")
+    parts = rest.split("/")
+    if parts[0] == "loads":
+        at = int(parts[1]) - own
+        if not 0 <= at < len(asked.origins):
+            return f"{base}/runs"
+        origin, row = asked.origins[at]
+        if parts[2] == "cut_out_v":
+            return f"{row}/cut_out_v"
+        return origin if origin.startswith("loads/") else f"{origin}/point"
+    if parts[0] == "runs" and len(parts) > 2:
+        field = "/".join(parts[2:]).removeprefix("end_")
+        field = field.replace("contacts/", "connectors/", 1)
+        return f"{base}/runs/{parts[1]}/{FIELDS.get(field, field)}"
+    return f"{base}/runs"
+
+
+def _shape_findings(asked: Asked, one: Wired) -> list[Finding]:
+    """What the calculation cannot know: runs that are missing, and a charging circuit entered from the wrong end."""
+    base, name = asked.path or f"circuits/{asked.key}", one.circuit.name
+    if not asked.entered.runs:
+        return [Finding("note", f"{base}/runs", f"{name} has no runs yet.", "Type its first run: to where, how long.")]
+    if asked.ends.far is not None and same(one.circuit.source.point) in ("battery", "house battery"):
+        return [
+            Finding(
+                "warning",
+                f"{base}/runs/0/start",
+                f"{name} is entered from the battery; it is reckoned as if the {asked.ends.source.kind} stood there.",
+                "Enter it the way its current flows: from what charges to the battery.",
+            )
+        ]
+    return []
