@@ -1,0 +1,189 @@
+"""The working of a trip, and what a careful friend would say of it."""
+
+from __future__ import annotations
+
+from model.plan import Plan
+from model.quantities import percent, show
+from model.trip_calendar import Calendar, Leg
+from model.trip_hours import charger_w, names_off
+from model.trip_table import Cure, StopOdds
+from model.working import Finding, Step
+from model.year_working import OFTEN
+
+SOURCE = (
+    "simulation, hour by hour, of {years} trips in synthetic weather (Gaussian copula, lag-1 1/3, 5 % common to a month; "
+    "seed {seed}), the battery {charge} full on the first morning"
+)
+
+
+SELDOM = 0.095  # of the trips; below it they are counted one by one
+
+
+def in_words(stop: StopOdds, years: int) -> str:
+    """How often, as people count: "an empty day on 3 trips in 10", "an empty day on 7 trips in 400", "no empty day"."""
+    in_ten = round(10 * stop.bad_trips / years)
+    seldom = stop.bad_trips < SELDOM * years
+    if stop.bad_trips == 0:
+        return f"no empty day on any of {years} trips"
+    if stop.bad_trips == years:
+        return "an empty day on every trip"
+    if in_ten == 10:
+        return "an empty day on nearly every trip"
+    if seldom:
+        return f"an empty day on {stop.bad_trips} of {years} trips"
+    return f"an empty day on {in_ten} trip{'' if in_ten == 1 else 's'} in 10"
+
+
+def steps(
+    plan: Plan, stops: tuple[StopOdds, ...], years: int, seed: int, start_charge: float, array_w: float
+) -> tuple[Step, ...]:
+    """The working of each stop: what comes in, what is used, how often it does not suffice."""
+    source = SOURCE.format(years=years, seed=seed, charge=percent(start_charge))
+    battery = f"storage.{plan.storage.chosen.chemistry}"
+    base = (f"{battery}.installed_wh", f"{battery}.depth_of_discharge", *(("supply.array_w",) if plan.supply else ()))
+    made: list[Step] = []
+    for stop in stops:
+        key, where = f"trip.{stop.index}", f"{stop.name}, {stop.arrives} to {stop.leaves}"
+        income = {
+            "sun": stop.sun_wh_per_day,
+            "driving": stop.driving_wh_per_day,
+            "shore power": stop.shore_wh_per_day,
+            "generator": stop.generator_wh_per_day,
+        }
+        told = " + ".join(f"{name} {wh:.4g} Wh" for name, wh in income.items() if wh > 0) or "nothing comes in"
+        offered = (
+            f"mean of {years} trips, array of {show(array_w, 'power')}; before what a full or a cold battery refuses"
+        )
+        made += [
+            Step(
+                f"{key}.income_wh_per_day",
+                "trip",
+                f"Income a day, {where}",
+                told,
+                sum(income.values()),
+                "Wh",
+                offered,
+                base,
+            ),
+            Step(
+                f"{key}.use_wh_per_day",
+                "trip",
+                f"Use a day, {where}",
+                f"loads of the month at {stop.climate}'s temperature, without those switched off, and the battery's own drain",
+                stop.use_wh_per_day,
+                "Wh",
+                "sum of the load table",
+            ),
+            Step(
+                f"{key}.chance_of_empty_day",
+                "trip",
+                f"Chance of an empty day, {where}",
+                f"{stop.bad_trips} of {years} trips have one here; ±{show(stop.chance_error, 'percent', figures=2)} (1σ)",
+                100 * stop.chance_of_empty_day,
+                "%",
+                source,
+                (f"{key}.income_wh_per_day", f"{key}.use_wh_per_day", *base),
+            ),
+            Step(
+                f"{key}.empty_days",
+                "trip",
+                f"Empty days, {where}",
+                f"mean of {years} trips, ±{stop.empty_days_error:.2g} (1σ)",
+                stop.empty_days,
+                "days",
+                source,
+                (f"{key}.chance_of_empty_day",),
+            ),
+        ]
+    return tuple(made)
+
+
+def entered(calendar: Calendar, places: tuple[Plan, ...]) -> tuple[Finding, ...]:
+    """What is odd about the stops as entered, their dates apart."""
+    said: list[Finding] = []
+    for leg, place in zip(calendar.legs, places, strict=True):
+        said += [*_unknown(leg, place), *_driving(leg, place), *_shore(leg, place)]
+    return tuple(said)
+
+
+def _unknown(leg: Leg, place: Plan) -> tuple[Finding, ...]:
+    known = {load.name.casefold() for load in place.design.loads}
+    unknown = [f"“{name}”" for name in names_off(leg.stop) if name.casefold() not in known]
+    if not unknown:
+        return ()
+    return (
+        Finding(
+            "warning",
+            f"stops/{leg.index}/off",
+            f"{leg.name}: no load is called {' or '.join(unknown)}, so that nothing is switched off for it.",
+            "Write the names as in the load table, with commas between them.",
+        ),
+    )
+
+
+def _driving(leg: Leg, place: Plan) -> tuple[Finding, ...]:
+    if leg.stop.driving_hours <= 0 or charger_w(place, "alternator") > 0:
+        return ()
+    return (
+        Finding(
+            "note",
+            f"stops/{leg.index}/driving_hours",
+            f"{leg.stop.driving_hours:g} h of driving to {leg.name} bring nothing: no charging while driving.",
+            "Say so under the alternator if a charger links it to this battery.",
+        ),
+    )
+
+
+def _shore(leg: Leg, place: Plan) -> tuple[Finding, ...]:
+    nights, where = round(leg.stop.shore_nights), f"stops/{leg.index}/shore_nights"
+    if nights > leg.nights:
+        message = f"{leg.name}: {nights} nights on shore power, but only {leg.nights} are stayed."
+        return (Finding("note", where, message, "All of them are taken to be on shore power."),)
+    if nights > 0 and charger_w(place, "shore") <= 0:
+        message = f"Nights on shore power at {leg.name} bring nothing: there is no charger for it, or no hours a night."
+        return (Finding("note", where, message, "Give the charger's current and the hours a night under shore power."),)
+    return ()
+
+
+def odds_findings(
+    stops: tuple[StopOdds, ...],
+    worst: int | None,
+    at_risk: str | None,
+    cures: tuple[Cure, ...],
+    years: int,
+    target: float,
+    chemistry: str,
+) -> tuple[Finding, ...]:
+    """What the odds call for: the worst stop, the first day at risk, and frost."""
+    said: list[Finding] = []
+    if worst is not None and stops[worst].chance_of_empty_day > target:
+        stop = stops[worst]
+        first = f" The first day at risk is {at_risk}." if at_risk is not None else ""
+        helps = [cure.words for cure in cures if cure.amount is not None]
+        said.append(
+            Finding(
+                "warning",
+                f"stops/{stop.index}/nights",
+                f"{stop.name} is the worst stop: {in_words(stop, years)}.{first}",
+                f"Any of these brings it under {percent(target)}. {' '.join(helps)}"
+                if helps
+                else "More modules or battery, driving, nights on shore power, or fewer nights there.",
+            )
+        )
+    said += [_locked(stop, chemistry) for stop in stops if stop.locked_days >= 1]
+    return tuple(said)
+
+
+def _locked(stop: StopOdds, chemistry: str) -> Finding:
+    return Finding(
+        "warning",
+        "battery/place",
+        f"On {stop.locked_days:.0f} of {stop.nights} days at {stop.name} the {chemistry} battery is too cold or hot to take"
+        " charge while the loads run on.",
+        "Put it into the heated cabin, warm it, or take a chemistry that can be charged in the cold.",
+    )
+
+
+def often(chance_by_day: tuple[float, ...]) -> int | None:
+    """The first of these days that is empty too often, None where none is."""
+    return next((day for day, chance in enumerate(chance_by_day) if chance > OFTEN), None)
