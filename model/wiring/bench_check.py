@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from model.design import Design, Load, Reading
@@ -93,15 +92,15 @@ class BenchCheck:
         return self.amps_agree and (self.drop is None or not (self.drop.too_much or self.drop.too_little))
 
 
-def bench_check(circuit: CircuitPlan, reading: Reading, quantities: Mapping[str, float]) -> BenchCheck:
-    """The reading beside the plan. quantities: name of a load -> its pieces; one that is not in it counts as one piece."""
+def bench_check(circuit: CircuitPlan, reading: Reading) -> BenchCheck:
+    """The reading beside the plan, all loads of the circuit on, its source at the volts of the supply."""
     planned = solved(circuit, reading.supply_v)
     planned_a = None if planned is None else total_a(circuit, planned)
     factor = load_factor(circuit, reading)
     place = circuit.wired.shape.place.get(reading.point)
     missing: tuple[Guess, ...] = ()
     if planned is not None and planned_a is not None:
-        missing = guesses(circuit, planned, reading.current_a - planned_a, amps_tolerance_a(planned_a), quantities)
+        missing = guesses(circuit, planned, reading.current_a - planned_a, amps_tolerance_a(planned_a))
     return BenchCheck(
         planned_a,
         reading.current_a,
@@ -112,11 +111,6 @@ def bench_check(circuit: CircuitPlan, reading: Reading, quantities: Mapping[str,
         _drop(circuit, reading, factor),
         missing,
     )
-
-
-def quantities_of(loads: Sequence[Load]) -> dict[str, float]:
-    """Name of a load -> how many pieces the load table has of it."""
-    return {load.name: load.quantity for load in loads}
 
 
 def total_a(circuit: CircuitPlan, state: Flow) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container
 from dataclasses import dataclass
 from itertools import combinations
 
@@ -30,9 +30,7 @@ class Guess:
         )
 
 
-def guesses(
-    circuit: CircuitPlan, planned: Flow, difference_a: float, tolerance_a: float, quantities: Mapping[str, float]
-) -> tuple[Guess, ...]:
+def guesses(circuit: CircuitPlan, planned: Flow, difference_a: float, tolerance_a: float) -> tuple[Guess, ...]:
     """What brings the plan to the measured current within the tolerance: pieces of one load, else of two.
 
     The fewest pieces first. Currents of pieces are those of the plan: others missing raise the volts a little, which is less
@@ -40,7 +38,7 @@ def guesses(
     """
     if abs(difference_a) <= tolerance_a:
         return ()
-    pieces = piece_currents(circuit, planned, tolerance_a, quantities)
+    pieces = piece_currents(circuit, planned, tolerance_a)
     found = [
         Guess(((name, count),), difference_a - count * amps)
         for name, (amps, most) in pieces.items()
@@ -64,16 +62,29 @@ def _pairs(pieces: Pieces, difference_a: float, tolerance_a: float) -> list[Gues
     return found
 
 
-def piece_currents(circuit: CircuitPlan, planned: Flow, tolerance_a: float, quantities: Mapping[str, float]) -> Pieces:
+def piece_currents(circuit: CircuitPlan, planned: Flow, tolerance_a: float) -> Pieces:
     """Load -> (current of one piece, pieces), of those pieces only that stand out from the tolerance."""
     place = circuit.wired.shape.place
-    total_a: dict[str, float] = {}
+    amps: dict[str, float] = {}
+    count: dict[str, float] = {}
     for load in circuit.wired.circuit.loads:
         if load.point in place:
-            total_a[load.name] = total_a.get(load.name, 0.0) + load.current_a(planned.volts[place[load.point]])
-    found: Pieces = {}
-    for name, amps in total_a.items():
-        count = max(1, int(quantities.get(name, 1)))
-        if amps / count > tolerance_a:
-            found[name] = amps / count, count
-    return found
+            name, pieces = pieces_of(load.name, circuit.feeds)
+            amps[name] = amps.get(name, 0.0) + load.current_a(planned.volts[place[load.point]])
+            count[name] = count.get(name, 0.0) + pieces
+    return {
+        name: (amps[name] / count[name], int(count[name]))
+        for name in amps
+        if count[name] >= 1 and amps[name] / count[name] > tolerance_a
+    }
+
+
+def pieces_of(name: str, loads: Container[str]) -> tuple[str, float]:
+    """Name of the load and pieces of what hangs at one point: "6 x Lamp" is six of "Lamp", where there is such a load."""
+    number, found, load = name.partition(" x ")
+    if not found or name in loads or load not in loads:
+        return name, 1.0
+    try:
+        return load, float(number)
+    except ValueError:
+        return name, 1.0

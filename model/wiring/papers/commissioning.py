@@ -11,7 +11,7 @@ from model.quantities.gauge import gauge_area_mm2, gauge_number
 from model.storage.chemistry import chemistries
 from model.wiring.ampacity import interpolated
 from model.wiring.conductors import Conductor
-from model.wiring.metering import AMPS_REASON, VOLTS_REASON, amps_tolerance_a, volts_tolerance_v
+from model.wiring.metering import AMPS_REASON, VOLTS_REASON, amps_tolerance_a, drop_tolerance_v, volts_tolerance_v
 from model.wiring.papers.cables import cables
 from model.wiring.papers.check import COLUMNS, Check
 from model.wiring.papers.ends import joints
@@ -23,6 +23,7 @@ from model.wiring.table import CircuitPlan
 
 __all__ = ["COLUMNS", "REMARKS", "commissioning", "pull_force_n"]
 
+CHARGING = ("alternator", "array", "controller", "charger")
 PULL_TABLE = "crimp_pull.csv"
 PULL = "a connector maker's application specification"
 CIRCUITS, WALLS, LATER, STORED = "circuit", "before the walls close", "later", "stored"
@@ -50,6 +51,8 @@ def circuit_checks(circuit: CircuitPlan) -> tuple[Check, ...]:
     """Volts and amps of one circuit under its test load: all its loads on; a note where no voltage carries them."""
     wired = circuit.wired
     running, source, shape = wired.running, wired.circuit.source, wired.shape
+    if circuit.entered.kind in CHARGING:
+        return _charging(circuit)
     test = f"{circuit.name}: {_test_load(circuit)}"
     if running is None:
         return (Check(CIRCUITS, f"{test}: no voltage here carries these loads; see the findings.", circuit.key),)
@@ -81,12 +84,24 @@ def circuit_checks(circuit: CircuitPlan) -> tuple[Check, ...]:
     return tuple(lines)
 
 
+def _charging(circuit: CircuitPlan) -> tuple[Check, ...]:
+    """What charges gives what the sun or the engine lets it: no current to expect, but a drop that it must not exceed."""
+    wired, source = circuit.wired, circuit.wired.circuit.source
+    if wired.running is None:
+        return ()
+    volts = wired.running.volts
+    farthest = min(range(len(volts)), key=lambda place: volts[place])
+    drop_v = source.running_v - volts[farthest]
+    text = (
+        f"{circuit.name}: volts lost between {source.point} and {wired.shape.points[farthest]} while it charges;"
+        f" these at {load_a(circuit) or 0.0:.1f} A, less in proportion at less."
+    )
+    return (Check(CIRCUITS, text, circuit.key, drop_v, drop_tolerance_v(drop_v), why=VOLTS_REASON),)
+
+
 def _test_load(circuit: CircuitPlan) -> str:
-    source = circuit.wired.circuit.source
-    if source.kind in ("array", "alternator", "charger", "controller"):
-        return f"the {source.kind} at full output"
     names = circuit.feeds or tuple(dict.fromkeys(load.name for load in circuit.wired.circuit.loads))
-    return f"{', '.join(names)} on" if names else "no load on it"
+    return f"test load {', '.join(names)}" if names else "no load on it"
 
 
 @cache

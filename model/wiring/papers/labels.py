@@ -10,10 +10,12 @@ from model.wiring.papers.paper import HABIT, Column
 from model.wiring.table import WiringPlan
 
 LONGEST = 16
+LONGEST_KEY, SHORT_STEM = 5, 3
 
 REMARKS = (
     f"Key and number of the run, then > and the point it goes to, or < and the point it comes from: {HABIT}.",
     f"At most {LONGEST} characters; longer names are shortened and keep their last number.",
+    f"Keys of more than {LONGEST_KEY} letters stand by their first {SHORT_STEM}: alt is alternator.",
     "+ or - stands behind single conductors only.",
 )
 
@@ -40,10 +42,12 @@ def labels(plan: WiringPlan) -> tuple[Label, ...]:
     """Two for every conductor or jacketed cable, all different."""
     found: list[Label] = []
     taken: set[str] = set()
+    short = short_keys(tuple(circuit.key for circuit in plan.circuits))
     for cable in cables(plan):
+        name = f"{short[cable.circuit.key]}-{cable.index + 1}"
         for at, arrow, far in _ends(cable):
             for piece in cable.pieces:
-                text = _free(label_text(cable.id, arrow, far, piece.pole), taken)
+                text = _free(label_text(name, arrow, far, piece.pole), taken)
                 taken.add(text)
                 found.append(Label(text, cable.id, at))
     return tuple(found)
@@ -52,6 +56,18 @@ def labels(plan: WiringPlan) -> tuple[Label, ...]:
 def label_lines(plan: WiringPlan) -> tuple[str, ...]:
     """What a label printer takes: one text a line."""
     return tuple(label.text for label in labels(plan) for _ in range(label.count))
+
+
+def short_keys(keys: tuple[str, ...]) -> dict[str, str]:
+    """Each key as labels have it: long ones by their first letters and their number, "alternator2" as "alt2"."""
+    found: dict[str, str] = {}
+    taken = {key for key in keys if len(key) <= LONGEST_KEY}
+    for key in keys:
+        stem = key.rstrip("0123456789")
+        short = key if len(key) <= LONGEST_KEY else f"{stem[:SHORT_STEM]}{key[len(stem) :]}"
+        found[key] = key if short != key and short in taken else short
+        taken.add(found[key])
+    return found
 
 
 def label_text(cable: str, arrow: str, far: str, pole: str) -> str:

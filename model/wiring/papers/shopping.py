@@ -130,13 +130,20 @@ def _panel(plan: WiringPlan) -> Iterator[Item]:
 def _switches(plan: WiringPlan) -> Iterator[Item]:
     mains = [circuit for circuit in plan.circuits if circuit.entered.kind == "main"]
     if mains and not any(_has_switch(circuit) for circuit in mains):
-        amps = max(sum(circuit.wired.passing_a[run] for run in roots(circuit)) for circuit in mains)
+        amps = max(_main_a(circuit) for circuit in mains)
         item = f"Main switch, at least {ceil(amps)} A at {plan.system_v:g} V direct current"
         yield Item("switch", item, 1, "pieces", note="opens the positive behind the main fuse")
     inverters = sum(1 for circuit in plan.circuits if circuit.entered.kind == "inverter")
     if inverters:
         note = "charges the inverter's capacitors before its fuse or switch closes, or contacts burn; see the maker's sheet"
         yield Item("switch", "Pre-charge resistor with push button", inverters, "pieces", note=note)
+
+
+def _main_a(circuit: CircuitPlan) -> float:
+    """What a switch in a main circuit must bear: its loads with their margin, and what its fuse lets through for long."""
+    own = roots(circuit)
+    fuses_a = [one.rating_a for run in own for _, one in devices(circuit.wired.circuit.runs[run]) if one.rating_a]
+    return max(sum(circuit.wired.passing_a[run] for run in own), *fuses_a, 0.0)
 
 
 def _has_switch(circuit: CircuitPlan) -> bool:
