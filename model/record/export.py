@@ -109,9 +109,14 @@ ENDINGS = (*WRITERS, CSV)
 
 def papers(plan: Plan) -> dict[str, bytes]:
     """Every table that a spreadsheet takes, as CSV by the stem of its file: "loads", "months", "cable-schedule"."""
+    from model.record.report.cabling import paper_table
     from model.record.report.csv import as_csv
+    from model.wiring.papers import PAPERS, Job
 
-    return {name: as_csv(table).encode() for name, table in _document(plan).tables().items()}
+    job = Job(plan.wiring, plan.design, plan.storage.chosen)
+    tables = _document(plan).tables()
+    tables.update({paper.file.removesuffix(CSV): paper_table(paper, job) for paper in PAPERS.values()})
+    return {name: as_csv(table).encode() for name, table in tables.items()}
 
 
 def export(plan: Plan, out: str | Path, *, force: bool = False) -> tuple[Path, ...]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypeGuard
 
-from model.quantities import percent, show
+from model.quantities import percent
 from model.record.report.document import (
     Block,
-    Checklist,
     Column,
     Drawing,
     Listing,
@@ -18,6 +18,7 @@ from model.record.report.document import (
     Text,
     counted,
     figure,
+    plain,
     share,
     text,
 )
@@ -207,72 +208,45 @@ def _readings(key: str, readings: tuple[Reading, ...]) -> Table:
 
 
 def job_papers(job: Job) -> Section:
-    """Schedule, labels, lists, ways: every paper of the registry that has rows."""
-    made = [_paper(paper, job) for paper in PAPERS.values()]
-    sections = tuple(section for section in (*made, commissioning(job.wiring)) if section is not None)
-    return Section("Papers of the job", "papers", (), sections, fresh_page=True) if sections else Section("", "papers")
+    """Schedule, labels, lists, ways, commissioning: every paper of the registry that has rows."""
+    sections = tuple(_paper(paper, job) for paper in PAPERS.values() if paper.rows(job))
+    said = f"{', '.join(one.title for one in sections)}. Each is a file of its own as well, with all digits."
+    return Section("Papers of the job", "papers", (Paragraph(text(said)),), sections)
 
 
-def _paper(paper: Paper, job: Job) -> Section | None:
-    made = paper.rows(job)
-    if not made:
-        return None
-    numbers = [all(isinstance(column.value(row), int | float | None) for row in made) for column in paper.columns]
-    columns = tuple(Column(column.heading, number) for column, number in zip(paper.columns, numbers, strict=True))
-    rows = tuple(tuple((_value(column.value(row), column.text(row)),) for column in paper.columns) for row in made)
-    table = Table(paper.title, columns, rows, paper.file.removesuffix(".csv"))
+def _paper(paper: Paper, job: Job) -> Section:
+    table = without_empty_columns(paper_table(paper, job))
     remarks = (Listing(tuple(text(one) for one in paper.remarks)),) if paper.remarks else ()
     return Section(paper.title, f"paper-{paper.name}", (table, *remarks))
 
 
-def _value(value: object, words: str) -> Span:
-    return Span(words, value=float(value) if isinstance(value, float) else value if type(value) is int else None)
-
-
-def commissioning(wiring: WiringPlan) -> Section | None:
-    """What is measured before and while the van is switched on for the first time, circuit by circuit."""
-    if not wiring.circuits:
-        return None
-    columns = (
-        Column("Circuit"),
-        Column("Cables followed by hand"),
-        Column("No short (ohm)"),
-        Column("Fuse (A)", NUMBER),
-        Column("Volts planned", NUMBER),
-        Column("Volts measured"),
-        Column("Amps planned", NUMBER),
-        Column("Amps measured"),
-        Column("Date, who"),
-    )
-    rows = []
-    for one in wiring.circuits:
-        fuse, drop = fuse_of(one), largest_drop(one)
-        volts = "-" if drop is None or one.wired.running is None else f"{one.wired.running.volts[drop[0]]:.2f}"
-        rows.append(
-            (
-                text(f"{one.key} {one.name}"),
-                text(""),
-                text(""),
-                text("-" if fuse is None or fuse.rating_a is None else f"{fuse.rating_a:g}"),
-                text(volts),
-                text(""),
-                text(show(load_a(one), "current", unit=False)),
-                text(""),
-                text(""),
-            )
+def paper_table(paper: Paper, job: Job) -> Table:
+    """A paper of the registry, row by row and column by column."""
+    made = paper.rows(job)
+    columns = tuple(Column(one.heading, any(_is_number(one.value(row)) for row in made)) for one in paper.columns)
+    rows = tuple(
+        tuple(
+            (Span(one.text(row), value=float(value) if _is_number(value := one.value(row)) else None),)
+            for one in paper.columns
         )
-    blocks = (
-        Checklist(tuple(text(sentence) for sentence in BEFORE_FIRST_POWER)),
-        Table("Circuit by circuit, fuses out, one after the other", columns, tuple(rows), to_fill=True),
+        for row in made
     )
-    return Section("Commissioning sheet", "commissioning", blocks, fresh_page=True)
+    return Table(f"{len(rows)} lines", columns, rows, to_fill=any(one.title in FILLED_BY_HAND for one in paper.columns))
 
 
-BEFORE_FIRST_POWER = (
-    "Battery disconnected: every joint pulled by hand, every lug covered.",
-    "All fuses out: no connection from plus to minus behind the main fuse (ohmmeter, loads switched off).",
-    "Polarity measured at the last point of each circuit before anything is plugged in.",
-    "Main fuse in last. Then one circuit fuse after the other, with the supply limited to little more than the fuse.",
-    "Under load: no joint gets warmer than the hand bears.",
-)
-"""Common practice, no source."""
+def without_empty_columns(table: Table) -> Table:
+    """Columns without a single word go, unless a hand will write into them."""
+    kept = [
+        index
+        for index, column in enumerate(table.columns)
+        if column.head in FILLED_BY_HAND or any(plain(row[index]) for row in table.rows)
+    ]
+    rows = tuple(tuple(row[index] for index in kept) for row in table.rows)
+    return replace(table, columns=tuple(table.columns[index] for index in kept), rows=rows)
+
+
+FILLED_BY_HAND = ("Reading",)
+
+
+def _is_number(value: object) -> TypeGuard[int | float]:
+    return isinstance(value, int | float) and not isinstance(value, bool)

@@ -37,10 +37,7 @@ def document(plan: Plan, year: Year | None) -> Document:
 
 
 def _wiring(plan: Plan) -> tuple[Section, ...]:
-    wiring = getattr(plan, "wiring", None)
-    if wiring is None:
-        return ()
-    return circuits(wiring, None), job_papers(Job(wiring, plan.design, plan.storage.chosen))
+    return circuits(plan.wiring, None), job_papers(Job(plan.wiring, plan.design, plan.storage.chosen))
 
 
 def _says(section: Section) -> bool:

@@ -22,6 +22,8 @@ class Span:
     strong: bool = False
 
 
+BROAD = 12  # columns
+
 Text: TypeAlias = tuple[Span, ...]
 
 
@@ -73,6 +75,11 @@ class Table:
     large: bool = False
     to_fill: bool = False
     kind: ClassVar[str] = "table"
+
+    @property
+    def broad(self) -> bool:
+        """Whether it wants a page on its side."""
+        return len(self.columns) > BROAD
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ can become markup.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from model.record.report.document import (
@@ -23,6 +24,9 @@ from model.record.report.document import (
 
 HERE = Path(__file__).parent
 SHORT = 12  # letters
+LETTER_EM, GAP_EM = 0.5, 1.0
+LARGE_PT, SMALL_PT, LEAST_PT = 9.5, 8.0, 6.5
+PORTRAIT_PT, LANDSCAPE_PT = 504.0, 751.0  # A4 less its margins
 LAST_COVERED = 0x2BFF  # the fonts within the wheel know letters of Europe and signs up to here
 
 
@@ -53,16 +57,22 @@ def quoted(words: str) -> str:
 
 
 def _section(section: Section, level: int) -> Iterator[str]:
-    if section.fresh_page:
+    """A section with a table that is too wide for the page lies on its side."""
+    sideways = any(isinstance(block, Table) and _size_pt(block) < LEAST_PT for block in section.blocks)
+    if sideways:
+        yield "#page(flipped: true)["
+    elif section.fresh_page:
         yield "#pagebreak(weak: true)"
     yield f"#heading(level: {level}, {quoted(section.title)})"
     for block in section.blocks:
-        yield _block(block)
+        yield _block(block, LANDSCAPE_PT if sideways else PORTRAIT_PT)
+    if sideways:
+        yield "]"
     for one in section.sections:
         yield from _section(one, level + 1)
 
 
-def _block(block: Block) -> str:
+def _block(block: Block, width_pt: float) -> str:
     match block:
         case Paragraph():
             return f"#{'aside' if block.aside else 'par'}({_text(block.text)})"
@@ -72,35 +82,50 @@ def _block(block: Block) -> str:
         case Checklist():
             return f"#boxes({''.join(f'{_text(item)}, ' for item in block.items)})"
         case Table():
-            return _table(block)
+            return _table(block, width_pt)
         case Drawing():
             return f"#drawing({quoted(block.svg)}, {quoted(block.caption)}, {quoted(block.description)})"
 
 
-def _table(table: Table) -> str:
+def _size_pt(table: Table, width_pt: float = PORTRAIT_PT) -> float:
+    """Size of its letters, smaller than usual where its columns would have no room."""
+    needed_em = sum(_Width.of(table, index).least_em for index in range(len(table.columns)))
+    return min(LARGE_PT if table.large else SMALL_PT, width_pt / needed_em)
+
+
+def _table(table: Table, width_pt: float) -> str:
     rows = ",\n".join(", ".join(_text(cell) for cell in row) for row in table.rows)
     options = {
-        "columns": _list(_widths(table)),
+        "columns": _list(_Width.of(table, index).typst for index in range(len(table.columns))),
         "aligned": _list("right" if column.number else "left" for column in table.columns),
         "heads": _list(quoted(column.head) for column in table.columns),
         "last": str(len(table.rows)) if table.total else "none",
-        "size": "9.5pt" if table.large else "8pt",
+        "size": f"{_size_pt(table, width_pt):.2f}pt",
         "fill": "true" if table.to_fill else "false",
     }
     named = ", ".join(f"{name}: {value}" for name, value in options.items())
     return f"#sheet({quoted(table.caption)}, {named},\n{rows})"
 
 
-def _widths(table: Table) -> Iterable[str]:
-    """Figures and short words get the room that their cells need, whatever their head; longer words share the rest."""
-    for index, column in enumerate(table.columns):
-        cells = [sum(len(one.text) for one in row[index]) for row in table.rows]
-        longest = max(cells, default=0)
+@dataclass(frozen=True, slots=True)
+class _Width:
+    """A column's width for Typst, and the least that it needs."""
+
+    typst: str
+    least_em: float
+
+    @classmethod
+    def of(cls, table: Table, index: int) -> _Width:
+        """Figures and short words get the room that their cells need; longer words share the rest."""
+        column = table.columns[index]
+        cells = ["".join(one.text for one in row[index]) for row in table.rows]
+        longest = max((len(cell) for cell in cells), default=0)
+        word = max((len(word) for words in (*cells, column.head) for word in words.split()), default=1)
+        letters = max(longest, *(len(part) for part in column.head.split()), (len(column.head) + 1) // 2)
         if column.number or longest <= SHORT:
-            letters = max(longest, *(len(word) for word in column.head.split()))
-            yield f"{0.5 * letters + 1:.2f}em"
-        else:
-            yield f"{min(longest, 80) ** 0.7:.2f}fr"
+            width = LETTER_EM * letters + GAP_EM
+            return cls(f"{width:.2f}em", width)
+        return cls(f"{min(longest, 80) ** 0.7:.2f}fr", LETTER_EM * max(min(word, 30), min(longest, 20)) + GAP_EM)
 
 
 def _list(values: Iterable[str]) -> str:
