@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from model.quantities import percent
 from model.storage.chemistry import chemistries
+from model.wiring.automatic import MADE_FROM
+from model.wiring.bank import Bank
 from model.wiring.circuit import Source
-from model.wiring.conductors import conductor
 from model.wiring.entered import same
 from model.wiring.findings_protection import HOLDER_SHARE, amps
 from model.wiring.hanging import MAINS, Placing
-from model.wiring.parallel import TakeOff, shares
-from model.wiring.short_circuit import bank_ohm, cell_resistance_mohm_ah, short_circuit_a
+from model.wiring.short_circuit import cell, short_circuit_a
 from model.wiring.table import CircuitPlan, WiringInput
 from model.working import Finding, Step
 
@@ -25,14 +23,11 @@ LUGS = 4
 UNEVEN = 0.10
 """Share of a battery in parallel that may differ from an equal one. Common practice, no source."""
 
-LINK_M, LUG_OHM = 0.25, 0.0001
-"""A link between paralleled batteries where nobody measured it: 0.25 m of 50 mm2 and a lug at each end; common practice."""
-
 NAMED = 6  # names in one message before "and n more"
 
 
 def across(
-    inputs: WiringInput, battery: Source, circuits: tuple[CircuitPlan, ...], placing: Placing, panel_a: float
+    inputs: WiringInput, battery: Bank, circuits: tuple[CircuitPlan, ...], placing: Placing, panel_a: float
 ) -> tuple[Finding, ...]:
     """Findings on panel, battery post, names and what is on no circuit."""
     return (
@@ -40,7 +35,7 @@ def across(
         *_ways(inputs),
         *_panel(inputs, circuits, panel_a),
         *_battery_post(inputs, circuits),
-        *_shares(inputs),
+        *_shares(inputs, battery),
         *_chassis(circuits),
         *_assumed(circuits),
         *_unplaced(inputs, placing),
@@ -170,35 +165,16 @@ def _battery_post(inputs: WiringInput, circuits: tuple[CircuitPlan, ...]) -> lis
     return found
 
 
-def battery_shares(inputs: WiringInput) -> list[float]:
-    """Share of each paralleled battery in the current, new ones of one make; [1] for a single one."""
-    count = inputs.units_parallel
-    if count < 2 or inputs.installed_ah <= 0:
-        return [1.0]
-    cells = chemistries()[inputs.chemistry].cells(inputs.system_v)
-    least, _, _ = cell_resistance_mohm_ah(inputs.chemistry)
-    one_ohm = bank_ohm(least, cells, inputs.installed_ah / count, 1)
-    return shares([one_ohm] * count, link_ohm(inputs), cast(TakeOff, inputs.settings.take_off))
-
-
-def link_ohm(inputs: WiringInput) -> float:
-    """One link between paralleled batteries: as measured, else a short thick cable with its lugs."""
-    if inputs.settings.link_ohm is not None:
-        return inputs.settings.link_ohm
-    return conductor("mm2", "50").resistance_20c_ohm_per_m * LINK_M + 2 * LUG_OHM
-
-
-def _shares(inputs: WiringInput) -> list[Finding]:
-    found = battery_shares(inputs)
-    equal = 1 / len(found)
-    most, least = max(found), min(found)
+def _shares(inputs: WiringInput, battery: Bank) -> list[Finding]:
+    equal = 1 / len(battery.shares)
+    most, least = max(battery.shares), min(battery.shares)
     if most <= equal * (1 + UNEVEN) and least >= equal * (1 - UNEVEN):
         return []
     return [
         Finding(
             "warning",
             "wiring/take_off",
-            f"Of {len(found)} batteries in parallel, taken off at {inputs.settings.take_off}, one carries"
+            f"Of {len(battery.shares)} batteries in parallel, taken off at {inputs.settings.take_off}, one carries"
             f" {percent(most)} of the current and one {percent(least)}.",
             "Bus bars with leads of equal length, thicker links, or fewer and larger batteries: the busiest ages first.",
         )
@@ -212,7 +188,7 @@ def _chassis(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
     return [
         Finding(
             "warning",
-            f"{there[0].path or f'circuits/{there[0].key}'}/runs",
+            f"{there[0].path}/runs",
             f"The current of {listed([one.name for one in there])} returns through the chassis: paint and rust make a resistance"
             " that nobody sees.",
             "Two conductors; or one bond from battery to chassis, as thick as the thickest cable that returns there, made once"
@@ -225,7 +201,7 @@ def _assumed(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
     return [
         Finding(
             "note",
-            f"circuits/{one.key}",
+            MADE_FROM[one.entered.kind],
             f"{one.name}: its length is assumed, {' and '.join(f'{run.length_m:g} m' for run in one.entered.runs)}.",
             "Enter this circuit with its own route; it then replaces this one.",
         )
@@ -279,45 +255,58 @@ def listed(names: list[str]) -> str:
 
 def own_steps(
     inputs: WiringInput,
-    battery: Source,
+    battery: Bank,
     panel: Source,
     circuits: tuple[CircuitPlan, ...],
     panel_a: float,
     loss_wh: float,
 ) -> tuple[Step, ...]:
     """The battery as a source, the panel's voltage and sum, the losses of all cables."""
-    chemistry = chemistries()[inputs.chemistry]
-    cells = chemistry.cells(inputs.system_v)
-    cell_least, cell_most, source = cell_resistance_mohm_ah(inputs.chemistry)
+    chemistry, one = chemistries()[inputs.chemistry], cell(inputs.chemistry)
+    cells, source = battery.cells, battery.source
+    nominal, empty = chemistry.source("cell_nominal_v"), chemistry.source("cell_empty_v")
     found = [
         _step("battery.running_v", "Battery while running", f"{cells} cells x {chemistry.cell_nominal_v:g} V",
-              battery.running_v, "V", chemistry.source("cell_nominal_v")),
+              source.running_v, "V", nominal),
         _step("battery.low_v", "Low battery", f"{cells} cells x {chemistry.cell_empty_v:g} V, not below 11 V of 12 V",
-              battery.low_v, "V", f"{chemistry.source('cell_empty_v')}; 22 V of 24 V: inverter example after Wiles"),
-        _step("battery.full_v", "Full battery", f"{cells} cells x {chemistry.cell_full_v:g} V", battery.full_v, "V",
-              chemistry.source("cell_full_v")),
+              source.low_v, "V", f"{empty}; 22 V of 24 V: inverter example after Wiles"),
+        _step("battery.full_v", "Full battery at rest", f"{cells} cells x {one.full_v:g} V", source.full_v, "V", one.source),
     ]  # fmt: skip
     typed_a = inputs.settings.short_circuit_a
-    if battery.ohm_least is not None and battery.ohm_most is not None:
-        typed = typed_a is not None
-        behind = f"{cells} cells / {inputs.installed_ah:g} Ah"
+    if source.ohm_least is not None:
+        behind = (
+            f"{inputs.units_parallel} strings taken off at {inputs.settings.take_off}"
+            if inputs.units_parallel > 1
+            else "one"
+        )
         found += [
             _step(
-                "battery.ohm_most",
-                "Resistance of the battery, warm and worn",
-                f"{cell_most:g} mohm Ah x {behind}",
-                battery.ohm_most,
+                "battery.one_ohm",
+                "Least resistance of one battery",
+                f"{cells} cells x ({one.least_mohm_ah:g} mohm Ah / {inputs.installed_ah / inputs.units_parallel:g} Ah"
+                f" + {one.link_mohm:g} mohm)",
+                battery.one_least_ohm,
                 "ohm",
-                source,
+                one.source,
+            ),
+            _step(
+                "battery.ohm",
+                "Least resistance of the batteries together",
+                f"{source.full_v:.4g} V / {typed_a:g} A" if typed_a is not None else behind,
+                source.ohm_least,
+                "ohm",
+                "the battery's maker, typed" if typed_a is not None else "Kirchhoff's laws",
+                *(("battery.full_v",) if typed_a is not None else ("battery.one_ohm",)),
             ),
             _step(
                 "battery.short_circuit_a",
                 "Largest short-circuit current of the battery",
-                "typed" if typed else f"{battery.full_v:g} V / ({cell_least:g} mohm Ah x {behind})",
-                short_circuit_a(battery.full_v, battery.ohm_least),
+                f"{source.full_v:.4g} V / {source.ohm_least * 1000:.3g} mohm",
+                short_circuit_a(source.full_v, source.ohm_least),
                 "A",
-                "typed" if typed else source,
-                *(() if typed else ("battery.full_v",)),
+                "Ohm's law",
+                "battery.full_v",
+                "battery.ohm",
             ),
         ]
     on_panel = [one for one in circuits if one.entered.kind == "loads" and one.entered.feed == "panel"]
@@ -326,7 +315,7 @@ def own_steps(
             _step(
                 "panel.volts",
                 "Voltage at the fuse panel, everything on",
-                f"{battery.running_v:.4g} V - {panel.upstream_drop_v:.2f} V in the main feed, rounded down to 0.02 V",
+                f"{source.running_v:.4g} V - {panel.upstream_drop_v:.2f} V in the main feed, rounded down to 0.02 V",
                 panel.running_v,
                 "V",
                 "Kirchhoff's and Ohm's laws",

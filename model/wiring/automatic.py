@@ -6,7 +6,17 @@ from model.design import Circuit, Run
 from model.wiring.ends import shore_charger_a
 from model.wiring.table import CircuitPlan, WiringInput
 
-KINDS = ("main", "inverter", "alternator", "array", "controller", "charger")
+MADE_FROM = {
+    "main": "wiring/panel_ways",
+    "inverter": "inverter/rated_w",
+    "alternator": "alternator/charger_a",
+    "array": "array/count",
+    "controller": "controller/limit_a",
+    "charger": "shore/charger_a",
+}
+"""The field of the design that implies each kind of circuit."""
+
+KINDS = tuple(MADE_FROM)
 
 MAIN_M, INVERTER_M, CONTROLLER_M, CHARGER_M, DC_DC_M = 1.0, 1.0, 1.0, 1.5, 1.0
 STARTER_M, ARRAY_M = 4.0, 4.0

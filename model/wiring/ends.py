@@ -13,12 +13,9 @@ from model.wiring.conductors import PER_K
 from model.wiring.flow import line
 from model.wiring.heavy import array_current_a
 from model.wiring.protection import breaks_a
-from model.wiring.short_circuit import bank_ohm, cell_resistance_mohm_ah
+from model.wiring.short_circuit import bank_ohm, cell
 from model.wiring.table import WiringInput
 from model.wiring.wired import Wired
-
-LOW_V_PER_12_V = 11.0
-"""A low battery that inverters and refrigerators still run on: 22 V of 24 V in an inverter example after Wiles and Sandia."""
 
 FEEDER_DROP = 0.01
 """Left to the main feed of the 3 % that panel and circuit may lose together. Common practice, no source."""
@@ -45,27 +42,6 @@ class Ends:
     at_first: PointLoad | None = None
     at_last: tuple[PointLoad, ...] = ()
     feeds: tuple[str, ...] = ()
-
-
-def battery_source(inputs: WiringInput) -> Source:
-    """The house battery: nominal, low and full voltage and resistance by its chemistry, or the maker's short-circuit current.
-
-    Running at nominal voltage, as sizing does; low: as empty as it gets, but not below what devices still run on.
-    """
-    chemistry = chemistries()[inputs.chemistry]
-    cells = chemistry.cells(inputs.system_v)
-    running_v, full_v = cells * chemistry.cell_nominal_v, cells * chemistry.cell_full_v
-    low_v = min(max(cells * chemistry.cell_empty_v, inputs.system_v / 12 * LOW_V_PER_12_V), running_v)
-    least: float | None = None
-    most: float | None = None
-    if inputs.installed_ah > 0:
-        cell_least, cell_most, _ = cell_resistance_mohm_ah(inputs.chemistry)
-        least = bank_ohm(cell_least, cells, inputs.installed_ah, 1)
-        most = bank_ohm(cell_most, cells, inputs.installed_ah, 1)
-    if inputs.settings.short_circuit_a is not None:
-        least = full_v / inputs.settings.short_circuit_a
-        most = max(most or 0.0, least)
-    return Source("battery", "battery", inputs.system_v, running_v, low_v, full_v, least, most)
 
 
 def panel_source(battery: Source, main: Wired, place: int, drop_at_least_v: float) -> Source:
@@ -149,9 +125,8 @@ def _alternator(inputs: WiringInput, battery: Source) -> Ends:
     A DC-DC charger draws more than it gives; that more hangs at the end of the first run.
     """
     car = inputs.alternator
-    chemistry = chemistries()["flooded"]
+    chemistry, one = chemistries()["flooded"], cell("flooded")
     cells = chemistry.cells(car.vehicle_v)
-    least, most, _ = cell_resistance_mohm_ah("flooded")
     running_v = alternator_v(car.vehicle_v, car.smart)
     starter = Source(
         "starter battery",
@@ -159,9 +134,9 @@ def _alternator(inputs: WiringInput, battery: Source) -> Ends:
         car.vehicle_v,
         running_v,
         min(running_v, cells * chemistry.cell_nominal_v),
-        cells * chemistry.cell_full_v,
-        bank_ohm(least, cells, STARTER_AH, 1),
-        bank_ohm(most, cells, STARTER_AH, 1),
+        cells * one.full_v,
+        bank_ohm(one.least_mohm_ah, cells, STARTER_AH, 1),
+        bank_ohm(one.most_mohm_ah, cells, STARTER_AH, 1),
     )
     into = _steady("house battery", car.charger_a, car.vehicle_v, CRITICAL_DROP + CHARGING_DROP_V_PER_12_V / 12)
     if car.kind == "relay":

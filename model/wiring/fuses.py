@@ -70,3 +70,11 @@ def smallest_family(least_a: float, system_v: float, prospective_a: float) -> tu
             if rating_a is not None and (best is None or rating_a < best[1]):
                 best = family, rating_a
     return best
+
+
+def strongest_family(least_a: float, system_v: float) -> tuple[FuseFamily, float] | None:
+    """Of the families that have such a rating, the one that breaks the largest current; None where there is none."""
+    most_a = max(
+        (breaks_a for family, breaks_a in _breaking(system_v) if family.rating_a(least_a) is not None), default=0.0
+    )
+    return smallest_family(least_a, system_v, most_a) if most_a > 0 else None

@@ -12,10 +12,11 @@ from typing import cast
 from model import design
 from model.design import Circuit
 from model.wiring.across import across, mains_side, own_steps
-from model.wiring.automatic import KINDS, automatic
+from model.wiring.automatic import KINDS, MADE_FROM, automatic
+from model.wiring.bank import bank
 from model.wiring.circuit import PointLoad, Source
 from model.wiring.conductors import Family
-from model.wiring.ends import FEEDER_DROP, Ends, battery_source, ends_of, panel_source
+from model.wiring.ends import FEEDER_DROP, Ends, ends_of, panel_source
 from model.wiring.entered import Defaults, calculable, panel_point, run_points, same
 from model.wiring.findings import findings
 from model.wiring.flow import Flow
@@ -65,7 +66,9 @@ class _Entry:
 
 def wiring(inputs: WiringInput) -> WiringPlan:
     """All circuits of a design with their figures, findings and working, and what is on none."""
-    battery = battery_source(inputs)
+    settings = inputs.settings
+    whole = bank(inputs.chemistry, inputs.installed_ah, inputs.units_parallel, inputs.system_v, settings)
+    battery = whole.source
     firsts = tuple(first_point(one) for one in inputs.circuits)
     placing = place_loads(inputs.circuits, firsts, inputs.loads)
     entries = _entries(inputs, placing)
@@ -82,17 +85,17 @@ def wiring(inputs: WiringInput) -> WiringPlan:
     panel_a = sum(feed_current_a(one.wired, one.wired.running) for one in ordered if is_on_panel(one.entered))
     loss_wh = sum(one.wired.loss_wh_per_day or 0.0 for one in ordered if one.entered.kind in LOSSES_COUNT)
     unplaced = tuple(inputs.loads[at].name for at in placing.unplaced)
-    together = across(inputs, battery, ordered, placing, panel_a)
+    together = across(inputs, whole, ordered, placing, panel_a)
     told = dict.fromkeys((*placing.findings, *(said for one in ordered for said in one.findings), *together))
     return WiringPlan(
-        inputs.settings,
+        settings,
         inputs.system_v,
         ordered,
         unplaced,
         loss_wh,
         panel_a,
         tuple(told),
-        own_steps(inputs, battery, panel, ordered, panel_a, loss_wh),
+        own_steps(inputs, whole, panel, ordered, panel_a, loss_wh),
     )
 
 
@@ -269,14 +272,17 @@ FIELDS = {
 
 
 def _where(where: str, asked: Asked, own: int) -> str:
-    """The field of the design behind a path of the calculation: "circuits/L1/runs/0/protection/rating_a" -> ".../fuse_a"."""
-    base = asked.path or f"circuits/{asked.key}"
-    rest = where.removeprefix(f"circuits/{asked.key}").strip("/")
-    parts = rest.split("/")
+    """The field of the design behind a path of the calculation: "circuits/L1/runs/0/protection/rating_a" -> ".../fuse_a".
+
+    For a circuit made from the design it is the field that it was made from.
+    """
+    if asked.path is None:
+        return MADE_FROM[asked.entered.kind] if "family" not in where else "wiring/short_circuit_a"
+    parts = where.removeprefix(f"circuits/{asked.key}").strip("/").split("/")
     if parts[0] == "loads":
         at = int(parts[1]) - own
         if not 0 <= at < len(asked.origins):
-            return f"{base}/runs"
+            return f"{asked.path}/runs"
         origin, row = asked.origins[at]
         if parts[2] == "cut_out_v":
             return f"{row}/cut_out_v"
@@ -284,13 +290,15 @@ def _where(where: str, asked: Asked, own: int) -> str:
     if parts[0] == "runs" and len(parts) > 2:
         field = "/".join(parts[2:]).removeprefix("end_")
         field = field.replace("contacts/", "connectors/", 1)
-        return f"{base}/runs/{parts[1]}/{FIELDS.get(field, field)}"
-    return f"{base}/runs"
+        return f"{asked.path}/runs/{parts[1]}/{FIELDS.get(field, field)}"
+    return f"{asked.path}/runs"
 
 
 def _shape_findings(asked: Asked, one: Wired) -> list[Finding]:
     """What the calculation cannot know: runs that are missing, and a charging circuit entered from the wrong end."""
-    base, name = asked.path or f"circuits/{asked.key}", one.circuit.name
+    base, name = asked.path, one.circuit.name
+    if base is None:
+        return []
     if not asked.entered.runs:
         return [Finding("note", f"{base}/runs", f"{name} has no runs yet.", "Type its first run: to where, how long.")]
     if asked.ends.far is not None and same(one.circuit.source.point) in ("battery", "house battery"):

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from model.wiring.circuit import Circuit, End, PointLoad, Protection, Run, Source, Tree
-from model.wiring.fuses import families, smallest_family
+from model.wiring.fuses import families, smallest_family, strongest_family
 
 CONTINUOUS = 1.25
 """Protection over continuous load: NEC 210.20(A), 215.3, from memory, to be checked; the 80 % of breaker makers' sheets."""
@@ -102,6 +102,8 @@ def chosen(
     breaking = None
     if protection.interrupting_a is None:
         breaking = smallest_family(asked_a, system_v, prospective_a)
+        if breaking is None and must_break:  # a finding tells what is missing
+            breaking = strongest_family(asked_a, system_v)
     if breaking is None or (breaking[1] > small[1] * LARGEST_STEP and not must_break):
         breaking = small
     return _filled(protection, breaking[1], breaking[0].name)

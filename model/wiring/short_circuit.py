@@ -26,13 +26,30 @@ class Prospective:
     least_a: float
 
 
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What a chemistry's cells are to a short circuit. Resistance times capacity, least (cold and new: it counts for what a fuse
+    must break) and most; link_mohm: the least of one link to the next cell; full_v: rested, full."""
+
+    least_mohm_ah: float
+    most_mohm_ah: float
+    link_mohm: float
+    full_v: float
+    source: str
+
+
 @cache
-def cell_resistance_mohm_ah(chemistry: str) -> tuple[float, float, str]:
-    """Resistance of a cell times its capacity, least and most, and the source. Raises KeyError for an unknown chemistry."""
+def cell(chemistry: str) -> Cell:
+    """The cells of a chemistry. Raises KeyError for an unknown one."""
     for row in shelf.rows(TABLE):
         if row["chemistry"] == chemistry:
-            least, most = float(row["cell_least_mohm_ah"]), float(row["cell_most_mohm_ah"])
-            return least, most, f"{row['source']} ({row['certainty']})"
+            return Cell(
+                float(row["cell_least_mohm_ah"]),
+                float(row["cell_most_mohm_ah"]),
+                float(row["link_least_mohm"]),
+                float(row["open_circuit_full_v"]),
+                f"{row['source']} ({row['certainty']})",
+            )
     raise KeyError(chemistry)
 
 

@@ -7,9 +7,10 @@ import pytest
 
 from model import shelf
 from model.design import CHEMISTRIES
+from model.storage.chemistry import chemistries
 from model.wiring.conductors import AWG_SIZES, FAMILIES, conductor, sizes
 from model.wiring.fuses import families, smallest_family
-from model.wiring.short_circuit import bank_ohm, cell_resistance_mohm_ah, short_circuit_a
+from model.wiring.short_circuit import bank_ohm, cell, short_circuit_a
 
 TABLES = ("conductors.csv", "ampacity.csv", "fuses.csv", "insulation.csv", "cell_resistance.csv", "contacts.csv")
 CERTAINTY = re.compile(r"seen|second-hand|own|from memory \d\d %")
@@ -66,13 +67,14 @@ def test_the_smallest_rating_that_can_break():
 
 @pytest.mark.parametrize("chemistry", CHEMISTRIES)
 def test_every_chemistry_has_a_resistance(chemistry):
-    least, most, source = cell_resistance_mohm_ah(chemistry)
-    assert 0 < least < most and source
+    one = cell(chemistry)
+    assert 0 < one.least_mohm_ah < one.most_mohm_ah and one.source
+    assert one.full_v > chemistries()[chemistry].cell_nominal_v
 
 
 def test_short_circuit_of_a_280_ah_lithium_battery():
     """Four LFP cells of 280 Ah with links, 1.0 to 1.5 mohm: 9 to 13 kA (typical figures, from memory, to be checked)."""
-    least, most, _ = cell_resistance_mohm_ah("LFP")
-    links_ohm = 3 * 0.1e-3
-    assert 9_000 < short_circuit_a(13.6, bank_ohm(most, 4, 280, 1, links_ohm)) < 13_000
-    assert 13_000 < short_circuit_a(13.6, bank_ohm(least, 4, 280, 1, links_ohm)) < 16_000
+    one = cell("LFP")
+    links_ohm = 3 * one.link_mohm / 1000
+    assert 9_000 < short_circuit_a(4 * one.full_v, bank_ohm(one.most_mohm_ah, 4, 280, 1, links_ohm)) < 13_000
+    assert 13_000 < short_circuit_a(4 * one.full_v, bank_ohm(one.least_mohm_ah, 4, 280, 1, links_ohm)) < 16_000

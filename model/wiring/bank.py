@@ -1,0 +1,64 @@
+"""The house battery as the wiring meets it: voltages, resistance, short-circuit current, and how paralleled ones share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import cast
+
+from model.design import Wiring
+from model.storage.chemistry import chemistries
+from model.wiring.circuit import Source
+from model.wiring.conductors import conductor
+from model.wiring.parallel import TakeOff, shares, together_ohm
+from model.wiring.short_circuit import bank_ohm, cell
+
+LOW_V_PER_12_V = 11.0
+"""A low battery that inverters and refrigerators still run on: 22 V of 24 V in an inverter example after Wiles and Sandia."""
+
+LINK_MM2, LINK_M, LUGS_OHM = "50", 0.25, 0.0001
+"""A link between paralleled batteries where nobody measured it: short and thick, with two lugs. Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bank:
+    """source: all batteries together. one_least_ohm, one_most_ohm: each of them, 0 where its capacity is not known. shares: of
+    each in the common current."""
+
+    source: Source
+    cells: int
+    one_least_ohm: float
+    one_most_ohm: float
+    shares: tuple[float, ...]
+
+
+@lru_cache(maxsize=64)
+def bank(chemistry: str, installed_ah: float, parallel: int, system_v: float, settings: Wiring) -> Bank:
+    """The battery of `parallel` equal strings of that chemistry.
+
+    Running at nominal voltage, as sizing does; low: as empty as it gets, but not below what devices still run on. With a
+    short-circuit current by its maker the least resistance follows from that.
+    """
+    kind, one = chemistries()[chemistry], cell(chemistry)
+    cells, count = kind.cells(system_v), max(1, parallel)
+    running_v, full_v = cells * kind.cell_nominal_v, cells * one.full_v
+    low_v = min(max(cells * kind.cell_empty_v, system_v / 12 * LOW_V_PER_12_V), running_v)
+    least: float | None = None
+    most: float | None = None
+    one_least = one_most = 0.0
+    parts = [1.0]
+    if installed_ah > 0:
+        take_off, copper = cast(TakeOff, settings.take_off), conductor("mm2", LINK_MM2)
+        link_least = copper.resistance_20c_ohm_per_m * LINK_M if settings.link_ohm is None else settings.link_ohm
+        link_most = link_least + LUGS_OHM if settings.link_ohm is None else settings.link_ohm
+        links_ohm = one.link_mohm / 1000 * cells
+        one_least = bank_ohm(one.least_mohm_ah, cells, installed_ah / count, 1, links_ohm)
+        one_most = bank_ohm(one.most_mohm_ah, cells, installed_ah / count, 1, links_ohm)
+        least = together_ohm([one_least] * count, link_least, take_off)
+        most = together_ohm([one_most] * count, link_most, take_off)
+        parts = shares([one_least] * count, link_most, take_off)
+    if settings.short_circuit_a is not None:
+        least = full_v / settings.short_circuit_a
+        most = max(most or 0.0, least)
+    source = Source("battery", "battery", system_v, running_v, low_v, full_v, least, most)
+    return Bank(source, cells, one_least, one_most, tuple(parts))
