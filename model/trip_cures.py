@@ -88,7 +88,7 @@ def _array(worst: Worst) -> Cure:
     most = amounts[-1]
     count = round((most if amount is None else amount) / design.module.rated_w)
     many = f"{count} more module{'' if count == 1 else 's'} ({show(most if amount is None else amount, 'power')})"
-    return Cure("array", amount, most, "W", chance, _said(many, amount, chance))
+    return Cure("array", amount, most, "W", chance, _said(many, amount, chance), many)
 
 
 def _battery(worst: Worst) -> Cure:
@@ -106,7 +106,7 @@ def _battery(worst: Worst) -> Cure:
     amounts = [option.unit_ah * count for count in range(1, MOST_UNITS + 1)]
     amount, chance = least(amounts, chance_with, worst.target)
     many = f"{show(amounts[-1] if amount is None else amount, 'charge')} more battery"
-    return Cure("battery", amount, amounts[-1], "Ah", chance, _said(many, amount, chance))
+    return Cure("battery", amount, amounts[-1], "Ah", chance, _said(many, amount, chance), many)
 
 
 def _driving(worst: Worst) -> Cure:
@@ -133,7 +133,7 @@ def _driving(worst: Worst) -> Cure:
     many = (
         f"{driven_h:g} h of driving every third day" if leg.nights > 1 else f"{driven_h:g} h more of driving on the way"
     )
-    return Cure("driving", amount, DRIVING_H[-1], "h", chance, _said(many, amount, chance))
+    return Cure("driving", amount, DRIVING_H[-1], "h", chance, _said(many, amount, chance), many)
 
 
 def _shore(worst: Worst) -> Cure:
@@ -154,7 +154,7 @@ def _shore(worst: Worst) -> Cure:
     amount, chance = least(amounts, chance_with, worst.target)
     nights = amounts[-1] if amount is None else amount
     many = f"{nights:g} {'more ' if planned else ''}night{'' if nights == 1 else 's'} on shore power"
-    return Cure("shore", amount, amounts[-1], "nights", chance, _said(many, amount, chance))
+    return Cure("shore", amount, amounts[-1], "nights", chance, _said(many, amount, chance), many)
 
 
 def _off(worst: Worst) -> Cure:
@@ -178,18 +178,21 @@ def _off(worst: Worst) -> Cure:
     chance = chance_without(names)
     if chance > worst.target:
         words = f"Leaving off all that can wait is not enough: {_risk(chance)}."
-        return Cure("off", None, float(len(names)), "loads", chance, words, tuple(names))
+        return Cure("off", None, float(len(names)), "loads", chance, words, loads=tuple(names))
     for name in names:
         alone = chance_without([name])
         if alone <= worst.target:
-            return Cure("off", 1.0, float(len(names)), "loads", alone, f"Leaving off {name}: {_risk(alone)}.", (name,))
+            what = f"Leaving off {name}"
+            return Cure("off", 1.0, float(len(names)), "loads", alone, f"{what}: {_risk(alone)}.", what, (name,))
     largest = names[::-1]
     amount, chance = least(
         range(2, len(names) + 1), lambda count: chance_without(largest[: round(count)]), worst.target
     )
     left_off = tuple(largest[: round(amount or len(names))])
-    words = f"Leaving off {', '.join(left_off)}: {_risk(chance)}."
-    return Cure("off", float(len(left_off)), float(len(names)), "loads", chance, words, left_off)
+    what = f"Leaving off {', '.join(left_off)}"
+    return Cure(
+        "off", float(len(left_off)), float(len(names)), "loads", chance, f"{what}: {_risk(chance)}.", what, left_off
+    )
 
 
 def _said(many: str, amount: float | None, chance: float) -> str:
@@ -197,4 +200,6 @@ def _said(many: str, amount: float | None, chance: float) -> str:
 
 
 def _risk(chance: float) -> str:
-    return f"an empty day in {percent(chance)} of the trips"
+    if chance == 0:
+        return "no empty day on any trip"
+    return f"an empty day on {'fewer than 1 %' if chance < 0.01 else percent(chance)} of the trips"

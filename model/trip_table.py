@@ -57,7 +57,7 @@ class Cure:
 
     `kind`: "array" (W more), "battery" (Ah more, of the battery's own voltage), "driving" (h, every third day of the stop),
     "shore" (nights), "off" (loads that can wait, by `loads`). `amount` None: not even `most` is enough. `chance`: with that
-    amount, or with `most`. `words`: a sentence.
+    amount, or with `most`. `what`: the help in a few words, "" where there is none to try; `words`: a sentence.
     """
 
     kind: str
@@ -66,6 +66,7 @@ class Cure:
     unit: str
     chance: float
     words: str
+    what: str = ""
     loads: tuple[str, ...] = ()
 
 

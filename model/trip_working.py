@@ -159,13 +159,13 @@ def odds_findings(
     if worst is not None and stops[worst].chance_of_empty_day > target:
         stop = stops[worst]
         first = f" The first day at risk is {at_risk}." if at_risk is not None else ""
-        helps = [cure.words for cure in cures if cure.amount is not None]
+        helps = [cure.what for cure in cures if cure.amount is not None]
         said.append(
             Finding(
                 "warning",
                 f"stops/{stop.index}/nights",
                 f"{stop.name} is the worst stop: {in_words(stop, years)}.{first}",
-                f"Any of these brings it under {percent(target)}. {' '.join(helps)}"
+                f"Any one of these brings it to {percent(target)} or less: {'; '.join(helps)}."
                 if helps
                 else "More modules or battery, driving, nights on shore power, or fewer nights there.",
             )

@@ -10,21 +10,25 @@ from dataclasses import asdict
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
+from model.record.trip_json import trip_dict
+
 if TYPE_CHECKING:
     from model.plan import Plan
     from model.storage.options import Option
     from model.supply.table import MonthSupply
+    from model.trip import Trip
     from model.year import Year
 
 
-def as_dict(plan: Plan, year: Year | None = None) -> dict[str, Any]:
-    """The whole plan as dicts, lists, numbers and texts; with the odds of each month where a simulated `year` is given."""
+def as_dict(plan: Plan, year: Year | None = None, trip: Trip | None = None) -> dict[str, Any]:
+    """The whole plan as dicts, lists, numbers and texts; with the odds where a simulated `year` and a `trip` are given."""
     return {
         "design": _design(plan),
         "demand": _demand(plan),
         "supply": _supply(plan),
         "storage": _storage(plan, year),
         "wiring": {"circuits": [], "cables": [], "labels": []},
+        "trip": trip_dict(trip) if trip is not None else None,
         "findings": [asdict(finding) for finding in plan.findings],
         "steps": [
             {
@@ -36,7 +40,7 @@ def as_dict(plan: Plan, year: Year | None = None) -> dict[str, Any]:
                 "unit": step.unit,
                 "source": step.source,
             }
-            for step in (*plan.steps, *(year.steps if year is not None else ()))
+            for step in (*plan.steps, *(year.steps if year is not None else ()), *(trip.steps if trip else ()))
         ],
     }
 

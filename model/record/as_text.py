@@ -27,10 +27,24 @@ def as_text(plan: Plan) -> str:
         sun_text(plan),
         battery_text(plan),
         handing_over_text(plan),
+        *_trip(plan),
         findings_text(plan),
         cautions_text(),
     )
     return "\n\n".join(sections)
+
+
+def _trip(plan: Plan) -> tuple[str, ...]:
+    """The section of the trip, where the design has stops; without what would mend it, which takes longer to find."""
+    if not plan.design.stops:
+        return ()
+    from model.record.trip_text import trip_text
+    from model.trip import NoTrip, trip
+
+    try:
+        return (trip_text(trip(plan, cures=False)),)
+    except NoTrip as refusal:
+        return (f"TRIP\n{refusal}",)
 
 
 def _head(plan: Plan) -> str:
@@ -182,10 +196,11 @@ def findings_text(plan: Plan) -> str:
     """The findings, dangers first, each with a way out."""
     if not plan.findings:
         return "FINDINGS\nNone: the design meets the checks listed."
-    return "FINDINGS\n" + "\n".join(_finding(finding) for finding in plan.findings)
+    return "FINDINGS\n" + "\n".join(finding_text(finding) for finding in plan.findings)
 
 
-def _finding(finding: Finding) -> str:
+def finding_text(finding: Finding) -> str:
+    """One finding and its way out, on two lines."""
     return f"{finding.severity.upper():>8}  {finding.message}\n          {finding.advice}  [{finding.where}]"
 
 
