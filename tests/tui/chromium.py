@@ -25,12 +25,17 @@ def find() -> str | None:
 
 
 class Page:
-    """The page of a running browser. `requests`: every address that it asked for; `received`: what its websockets heard."""
+    """The page of a running browser.
+
+    `requests`: every address that it asked for; `received`: what its websockets heard; `size`: the columns and rows that it
+    last told its server.
+    """
 
     def __init__(self, socket: aiohttp.ClientWebSocketResponse) -> None:
         self.requests: list[str] = []
         self.complaints: list[str] = []
         self.received = b""
+        self.size = (0, 0)
         self._socket = socket
         self._numbers = itertools.count(1)
         self._answers: dict[int, asyncio.Future[dict[str, Any]]] = {}
@@ -51,6 +56,11 @@ class Page:
                 payload = params["response"]["payloadData"]
                 binary = params["response"]["opcode"] == 2
                 self.received += base64.b64decode(payload) if binary else payload.encode()
+            elif method == "Network.webSocketFrameSent":
+                with suppress(ValueError, KeyError, TypeError):
+                    kind, data = json.loads(params["response"]["payloadData"])
+                    if kind == "resize":
+                        self.size = (data["width"], data["height"])
             elif method == "Log.entryAdded":
                 self.complaints.append(params["entry"]["text"])
             elif method == "Runtime.exceptionThrown":
@@ -83,6 +93,12 @@ class Page:
             await self.tell("Input.dispatchKeyEvent", type="keyDown", text="\r" if enter else character, **key)
             await self.tell("Input.dispatchKeyEvent", type="keyUp", **key)
 
+    async def resize(self, width: int, height: int) -> None:
+        """Another size of the window, in pixels."""
+        await self.tell(
+            "Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=False
+        )
+
     async def until(self, true: Callable[[], bool], what: str, patience_s: float = 15) -> None:
         """Wait for something to come true. Raises AssertionError with `what` was waited for."""
         for _ in range(int(patience_s / 0.05)):
@@ -113,7 +129,9 @@ async def browsing(program: str, profile: Path, size: tuple[int, int] = (1000, 7
     ]
     if hasattr(os, "geteuid") and os.geteuid() == 0:  # its sandbox refuses to run as root
         arguments.append("--no-sandbox")
-    browser = subprocess.Popen([program, *arguments, "about:blank"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    browser = subprocess.Popen(
+        [program, *arguments, "about:blank"], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
     try:
         port = await _port(profile / "DevToolsActivePort")
         async with aiohttp.ClientSession() as session, _page(session, port) as page:

@@ -7,6 +7,7 @@ this server may talk to it; a window reaches no further than one folder; and a p
 from __future__ import annotations
 
 import asyncio
+import logging
 import os
 import signal
 import socket
@@ -101,6 +102,7 @@ class Window(AppService):
             print("ampledger: a window did not end and was ended; its edits are kept for recovery", file=sys.stderr)
         finally:
             self._kill()
+        await self._process.wait()
         await reading
 
     def _kill(self) -> None:
@@ -132,6 +134,8 @@ class WindowServer(Server):
 
     def serve(self, debug: bool = False) -> None:
         """Serve until a signal comes."""
+        # A page that is closed before its program has begun is no failure; of one, what the program says is printed.
+        logging.getLogger("textual-serve").setLevel(logging.CRITICAL)
         web.run_app(self._make_app(), sock=self._listening, print=None, shutdown_timeout=GRACE_S)
 
     async def _make_app(self) -> web.Application:
