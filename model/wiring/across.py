@@ -34,6 +34,7 @@ def across(
         *_names(inputs),
         *_ways(inputs),
         *_panel(inputs, circuits, panel_a),
+        *_backed_up(circuits),
         *_battery_post(inputs, circuits),
         *_shares(inputs, battery),
         *_chassis(circuits),
@@ -128,6 +129,27 @@ def _panel(inputs: WiringInput, circuits: tuple[CircuitPlan, ...], panel_a: floa
             )
         )
     return found
+
+
+def is_backed_up(said: Finding) -> bool:
+    """Whether a finding of one circuit says that the main fuse breaks what the circuit's own fuse cannot: one is enough."""
+    return said.severity == "note" and said.where.endswith(("fuse_family", "short_circuit_a"))
+
+
+def _backed_up(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
+    there = [one for one in circuits if any(is_backed_up(said) for said in one.findings)]
+    if not there:
+        return []
+    most_a = max(max(one.wired.at_devices_a.values(), default=0.0) for one in there)
+    return [
+        Finding(
+            "note",
+            "wiring/panel_fuses",
+            f"At the panel a short circuit may reach {most_a:.0f} A, more than the fuses of {listed([one.name for one in there])}"
+            " break; the main fuse in front of them does.",
+            "It must open first: take no larger one, and replace both fuses after such a short.",
+        )
+    ]
 
 
 def _at_battery(circuits: tuple[CircuitPlan, ...]) -> list[CircuitPlan]:

@@ -64,6 +64,9 @@ def place_loads(circuits: tuple[Circuit, ...], firsts: tuple[str, ...], loads: t
                 _take(placing, circuit, number, Hung(index, tap.quantity, point, where))
     for index, taps in open_taps.items():
         _share(placing, circuits, index, taps)
+    for number, circuit in enumerate(circuits):  # in the order of the taps
+        order = {f"circuits/{number}/taps/{at}": at for at in range(len(circuit.taps))}
+        placing.hung[number].sort(key=lambda one, order=order: order[one.where])  # type: ignore[misc]
     _by_circuit(placing, circuits, firsts)
     return placing
 

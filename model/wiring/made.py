@@ -11,7 +11,7 @@ from typing import cast
 
 from model import design
 from model.design import Circuit
-from model.wiring.across import across, mains_side, own_steps
+from model.wiring.across import across, is_backed_up, mains_side, own_steps
 from model.wiring.automatic import KINDS, MADE_FROM, automatic
 from model.wiring.bank import bank
 from model.wiring.circuit import PointLoad, Source
@@ -86,7 +86,8 @@ def wiring(inputs: WiringInput) -> WiringPlan:
     loss_wh = sum(one.wired.loss_wh_per_day or 0.0 for one in ordered if one.entered.kind in LOSSES_COUNT)
     unplaced = tuple(inputs.loads[at].name for at in placing.unplaced)
     together = across(inputs, whole, ordered, placing, panel_a)
-    told = dict.fromkeys((*placing.findings, *(said for one in ordered for said in one.findings), *together))
+    own = (said for one in ordered for said in one.findings if not is_backed_up(said))
+    told = dict.fromkeys((*placing.findings, *own, *together))
     return WiringPlan(
         settings,
         inputs.system_v,
