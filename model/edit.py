@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import fields, is_dataclass, replace
-from typing import Any
+from typing import Any, TypeVar
 
 from model import entry
 from model.design import (
@@ -26,6 +26,7 @@ from model.design import (
     Tap,
     Weather,
 )
+from model.quantities import METRIC, Preferences
 
 ROWS: dict[str, type] = {
     "loads": Load,
@@ -39,9 +40,11 @@ ROWS: dict[str, type] = {
 CIRCUIT_ROWS: dict[str, type] = {"runs": Run, "taps": Tap, "readings": Reading, "connectors": Connector}
 """Lists within a circuit, by the last part of their path."""
 MOST_ROWS = 1000
+Root = TypeVar("Root")
+"""A Design, or another record whose fields are declared in the same way."""
 
 
-def get(design: Design, path: str) -> Any:
+def get(design: Any, path: str) -> Any:
     """The value at `path`; KeyError where there is none."""
     value: Any = design
     for part in path.split("/"):
@@ -49,14 +52,14 @@ def get(design: Design, path: str) -> Any:
     return value
 
 
-def put(design: Design, path: str, value: Any) -> Design:
-    """The design with `value` at `path`; KeyError where the path leads nowhere."""
+def put(design: Root, path: str, value: Any) -> Root:
+    """The design, or other record, with `value` at `path`; KeyError where the path leads nowhere."""
     made = _put(design, path.split("/"), value, path)
-    assert isinstance(made, Design)
+    assert isinstance(made, type(design))
     return made
 
 
-def record_at(design: Design, path: str) -> tuple[type, str]:
+def record_at(design: Any, path: str) -> tuple[type, str]:
     """The dataclass and the field name at the end of `path`, for `model.entry`."""
     parent, _, name = path.rpartition("/")
     record = get(design, parent) if parent else design
@@ -67,19 +70,19 @@ def record_at(design: Design, path: str) -> tuple[type, str]:
     return type(record), name
 
 
-def put_text(design: Design, path: str, text: str) -> Design:
+def put_text(design: Root, path: str, text: str) -> Root:
     """The design with the field at `path` read from what a person typed; Refusal where it does not fit."""
     record, name = record_at(design, path)
     return put(design, path, entry.read(record, name, text))
 
 
-def text_at(design: Design, path: str) -> str:
+def text_at(design: Any, path: str, wish: Preferences = METRIC) -> str:
     """The field at `path` as a text that `put_text` reads back."""
     record, name = record_at(design, path)
-    return entry.write(record, name, get(design, path))
+    return entry.write(record, name, get(design, path), wish)
 
 
-def hint_at(design: Design, path: str) -> str:
+def hint_at(design: Any, path: str) -> str:
     """What the field at `path` accepts."""
     return entry.hint(*record_at(design, path))
 

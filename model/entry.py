@@ -14,6 +14,7 @@ from typing import Any
 from model import calendar, quantities
 from model.design import Entry
 from model.quantities.conductor_size import read_conductor
+from model.quantities.preferences import METRIC, Preferences
 from model.quantities.refusal import Refusal, quoted
 
 LONGEST_TEXT = 200
@@ -73,12 +74,12 @@ def read_many(entry: Entry, texts: Sequence[str]) -> tuple[float, ...]:
     return tuple(_read_number(entry, text) for text in texts)
 
 
-def write(record: type, name: str, value: Any) -> str:
+def write(record: type, name: str, value: Any, wish: Preferences = METRIC) -> str:
     """Text of a value that `read` reads back unchanged; None gives the empty text."""
-    return "" if value is None else write_entry(entries(record)[name], value)
+    return "" if value is None else write_entry(entries(record)[name], value, wish)
 
 
-def write_entry(entry: Entry, value: Any) -> str:
+def write_entry(entry: Entry, value: Any, wish: Preferences = METRIC) -> str:
     """As `write`, for an Entry at hand."""
     if entry.many:
         return " ".join(quantities.write(item, entry.kind).replace(" ", "") for item in value)
@@ -91,7 +92,8 @@ def write_entry(entry: Entry, value: Any) -> str:
             return calendar.write_months(value)
         case "month":
             return calendar.month_name(value)
-    return quantities.write(value, entry.kind)
+    # A choice of numbers ("12 V") is compared by its text, so it stays as declared.
+    return quantities.write(value, entry.kind, METRIC if entry.choices else wish)
 
 
 def hint(record: type, name: str) -> str:

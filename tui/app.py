@@ -11,18 +11,17 @@ from contextlib import ExitStack
 from importlib import import_module
 from inspect import isawaitable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any
 
 from rich.cells import cell_len
 from textual import on, work
 from textual.app import App, ComposeResult
-from textual.binding import Binding, BindingType
 from textual.command import DiscoveryHit, Hit, Hits, Provider
 from textual.widgets import ContentSwitcher, Static
 
 from model.design import Design
-from tui import session
-from tui.commands import EVERY_COMMAND, active, footer
+from tui import display, session, settings
+from tui.commands import EVERY_COMMAND, active, footer, take_keys
 from tui.document import Document
 from tui.screens.loads import LoadsPlace
 from tui.screens.place import Place
@@ -34,6 +33,7 @@ if TYPE_CHECKING:
 
     from model.plan import Plan
     from model.record.journal import Recovery
+    from model.working import Finding
 
 PATIENCE_S = 0.05  # so long an edit waits for its figures before it is painted with the old ones
 
@@ -71,6 +71,13 @@ def _runner(app: App[None], action: str) -> Any:
     return run
 
 
+def counted(words: str, count: int, of_places: int = 0) -> str:
+    """The verdict's words on findings with `count` in place of the number, and how many come from the odds."""
+    _, comma, rest = words.partition(", ")
+    odds = f" ({of_places} from the odds)" if of_places else ""
+    return f"{count} finding{'' if count == 1 else 's'}{odds}{comma}{rest}"
+
+
 NEEDS_NO_DESIGN = ("looking.help_here", "file_dialogs.leave")
 
 
@@ -81,12 +88,14 @@ class Ampledger(App[None]):
     TITLE = "Ampledger"
     COMMANDS = {Commands}  # noqa: RUF012 - so declared by Textual
     HORIZONTAL_BREAKPOINTS = [(110, "-wide")]  # noqa: RUF012 - so declared by Textual
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding(command.keys, command.action, command.title, show=False) for command in EVERY_COMMAND
-    ]
 
     def __init__(self, path: Path | None = None) -> None:
         super().__init__()
+        self.settings, self._notes = settings.load()
+        self._notes += take_keys(dict(self.settings.keys))
+        self._look()
+        for command in EVERY_COMMAND:
+            self.bind(command.keys_now, command.action, description=command.title, show=False)
         self.session = session.Session(path)
         self.document: Document | None = None
         self.plan: Plan | None = None
@@ -94,6 +103,24 @@ class Ampledger(App[None]):
         self._painting = ExitStack()  # holds the painting back while it is not empty
         self._patience: Timer | None = None
         self._wanted: Design | None = None  # the design whose plan is awaited
+
+    def _look(self) -> None:
+        """Have numbers and colours as the settings say; the theme named in the environment stays where they name none."""
+        display.use(self.settings.preferences)
+        if self.settings.theme != settings.Settings().theme:
+            self.theme = settings.THEMES[self.settings.theme]
+
+    def take_settings(self, new: settings.Settings) -> None:
+        """Go on with other settings, and keep them."""
+        if new.theme != self.settings.theme:
+            self.theme = settings.THEMES[new.theme]
+        self.settings = new
+        display.use(new.preferences)
+        try:
+            settings.save(new)
+        except OSError as trouble:
+            self.say(f"Set for now, but not kept: {trouble}")
+        self.show_design()
 
     # -- what is on the screen ----------------------------------------------------------------------------------
 
@@ -177,8 +204,8 @@ class Ampledger(App[None]):
         if recovery is not None:
             self._offer_recovery(recovery)
         self.show_design()
-        if self.session.notes:
-            self.say(self.session.notes[0])
+        if notes := (*self.session.notes, *self._notes):
+            self.say(notes[0])
 
     @work
     async def _offer_recovery(self, recovery: Recovery) -> None:
@@ -235,12 +262,35 @@ class Ampledger(App[None]):
         """Show a plan, unless its design is no longer the one wanted."""
         if plan.design != self._wanted:
             return
+        self.plan = plan
+        self.here.show_plan(plan)
+        self._show_verdict()
+        self._painting.close()
+
+    def _show_verdict(self) -> None:
+        """The plan in a few figures. Its findings count with those that places know beside it, as the list has them."""
         from model.record.words import verdict
 
-        self.plan = plan
-        self.query_one(Verdict).show([(figure.key, figure.text, figure.short) for figure in verdict(plan)])
-        self.here.show_plan(plan)
-        self._painting.close()
+        assert self.plan is not None
+        figures = [(one.key, display.local(one.text), display.local(one.short)) for one in verdict(self.plan)]
+        more = len(self.more_findings())
+        if more:
+            count = len(self.plan.findings) + more
+            figures = [
+                (key, counted(text, count, more), counted(short, count)) if key == "findings" else (key, text, short)
+                for key, text, short in figures
+            ]
+        self.query_one(Verdict).show(figures)
+
+    def more_findings(self) -> tuple[Finding, ...]:
+        """What the places made so far know beside the plan, each thing once."""
+        found = (finding for place in self.query(Place) for finding in place.more_findings())
+        return tuple(dict.fromkeys(found))
+
+    @on(Place.Learned)
+    def _learned(self) -> None:
+        if self.plan is not None and self.plan.design == self._wanted:
+            self._show_verdict()
 
     @on(Place.Edited)
     def _edited(self, event: Place.Edited) -> None:

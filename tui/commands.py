@@ -6,6 +6,9 @@ Digits are left to the table cells, where typing a number begins an edit. While 
 
 from __future__ import annotations
 
+import re
+import unicodedata
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 PLACES = ("loads", "sun", "battery", "year")
@@ -36,9 +39,24 @@ class Command:
         return f"do({', '.join(repr(part) for part in (self.does, *self.arguments))})"
 
     @property
+    def name(self) -> str:
+        """What the command is called in the table of keys of the settings: "move-up"."""
+        return re.sub("[ /]", "-", self.title.lower())
+
+    @property
+    def keys_now(self) -> str:
+        """The keys as Textual names them, those of the settings first."""
+        return _own_keys.get(self.name, self.keys)
+
+    @property
     def key_text(self) -> str:
         """The key as a person reads it."""
+        if self.name in _own_keys:
+            return _spelled(_own_keys[self.name])
         return self.shown_key or self.keys.split(",")[0]
+
+
+_own_keys: dict[str, str] = {}  # name of a command -> the key that the settings give it
 
 
 EVERY_COMMAND: tuple[Command, ...] = (
@@ -90,13 +108,14 @@ EVERY_COMMAND: tuple[Command, ...] = (
     Command("edits.redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
     Command("edits.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=6, asks=True),
     Command("edits.new_row", "n", "new", "Add an empty row below the cursor.", ("loads", "sun"), footer=10),
-    Command("edits.duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun")),
+    Command("edits.new_stop", "n", "new stop", "Add a stop to the trip: search its place.", ("year",), footer=15, asks=True),
+    Command("edits.duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun", "year")),
     Command(
         "edits.remove_row",
         "delete",
         "remove",
         "Remove the row; undo brings it back.",
-        ("loads", "sun"),
+        ("loads", "sun", "year"),
         shown_key="Del",
     ),
     Command(
@@ -104,7 +123,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "K,shift+up",
         "move up",
         "Move the row up.",
-        ("loads", "sun"),
+        ("loads", "sun", "year"),
         shown_key="shift+up",
         arguments=(-1,),
     ),
@@ -113,7 +132,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "J,shift+down",
         "move down",
         "Move the row down.",
-        ("loads", "sun"),
+        ("loads", "sun", "year"),
         shown_key="shift+down",
         arguments=(1,),
     ),
@@ -123,7 +142,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "e",
         "details",
         "Edit every field of the row, also the rarely used ones.",
-        ("loads",),
+        ("loads", "year"),
         footer=13,
         asks=True,
     ),
@@ -156,6 +175,15 @@ EVERY_COMMAND: tuple[Command, ...] = (
     Command("file_dialogs.new_design", "N", "new design", "Begin an empty design.", shown_key="shift+N", asks=True),
     Command("looking.copy_text", "C", "copy", "Copy the plan of this place as plain text.", shown_key="shift+C"),
     Command("looking.stop", "k", "stop", "Stop the simulation that is running.", ("year",), footer=6),
+    Command("looking.target", "t", "target", "Aim at another chance of an empty day, on the map and the trip.", ("year",)),
+    Command(
+        "looking.settings",
+        "P",
+        "settings",
+        "Units, decimal sign, theme: for all designs.",
+        shown_key="shift+P",
+        asks=True,
+    ),
     Command(
         "looking.help_here",
         "question_mark,f1",
@@ -166,6 +194,67 @@ EVERY_COMMAND: tuple[Command, ...] = (
     ),
     Command("file_dialogs.leave", "q,ctrl+q", "quit", "Leave; unsaved edits are asked about first.", asks=True),
 )
+
+
+_NAMED_KEYS = re.compile(r"ctrl\+[a-z]|f[1-9]|f1[0-2]|delete|insert")
+_TEXTUAL_NAMES = {"/": "slash", "\\": "backslash", "@": "at", "_": "underscore"}
+
+
+def take_keys(wanted: Mapping[str, str]) -> tuple[str, ...]:
+    """Give commands (by name) the keys of the settings; answers what could not be done, in words.
+
+    Digits and signs stay with the cells. A key that another command of the same place has is not taken from it.
+    """
+    _own_keys.clear()
+    notes = []
+    known = {command.name for command in EVERY_COMMAND}
+    for name, text in wanted.items():
+        key = _key(text)
+        if name not in known:
+            notes.append(f"Settings, keys: there is no command {name}")
+        elif key is None:
+            notes.append(f"Settings, keys: {name} cannot be on {text!r}; letters, signs and F keys can carry commands")
+        else:
+            _own_keys[name] = key
+    while clash := _clash():
+        mine, other = clash
+        key = _spelled(_own_keys.pop(mine.name))
+        notes.append(f"Settings, keys: {key} belongs to {other.name} already, not to {mine.name}")
+    return tuple(notes)
+
+
+def _clash() -> tuple[Command, Command] | None:
+    """A command whose own key another one has in the same place."""
+    for mine in EVERY_COMMAND:
+        for other in EVERY_COMMAND:
+            together = not mine.places or not other.places or set(mine.places) & set(other.places)
+            changed = mine is not other and mine.name in _own_keys
+            if changed and together and _own_keys[mine.name] in other.keys_now.split(","):
+                return mine, other
+    return None
+
+
+def _key(text: str) -> str | None:
+    """Textual's name of a key as a person writes it ("z", "shift+Z", "Del", "/"); None for what cannot carry a command."""
+    text = text.strip()
+    if match := re.fullmatch("shift\\+([A-Za-z])", text):
+        return match[1].upper()
+    if len(text) == 1 and text.isprintable() and not (text.isspace() or text.isdigit() or text in ".,+-"):
+        named = _TEXTUAL_NAMES.get(text) or re.sub("[ -]", "_", unicodedata.name(text, "").lower())
+        return text if text.isalpha() else named
+    text = "delete" if text.lower() == "del" else text.lower()
+    return text if _NAMED_KEYS.fullmatch(text) else None
+
+
+def _spelled(key: str) -> str:
+    """A key as a person reads it."""
+    if len(key) == 1:
+        return f"shift+{key}" if key.isupper() else key
+    signs = {name: sign for sign, name in _TEXTUAL_NAMES.items()}
+    try:
+        return signs.get(key) or unicodedata.lookup(key.replace("_", " "))
+    except KeyError:
+        return key
 
 
 def active(place: str) -> tuple[Command, ...]:

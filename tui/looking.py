@@ -48,7 +48,7 @@ async def findings(app: Ampledger) -> None:
 
     if app.plan is None:
         return
-    path = await app.push_screen_wait(Findings(by_severity((*app.plan.findings, *app.here.more_findings()))))
+    path = await app.push_screen_wait(Findings(by_severity((*app.plan.findings, *app.more_findings()))))
     if path is not None:
         await go_to(app, path)
 
@@ -60,9 +60,23 @@ def stop(app: Ampledger) -> None:
     app.query_one(YearPlace).stop()
 
 
+def target(app: Ampledger) -> None:
+    """Aim at another chance of an empty day."""
+    from tui.screens.year import YearPlace
+
+    app.say(app.query_one(YearPlace).next_target())
+
+
 def view(app: Ampledger) -> None:
     """The next picture or table of this place."""
     app.say(app.here.next_view())
+
+
+async def settings(app: Ampledger) -> None:
+    """Units, decimal sign, theme."""
+    from tui.screens.settings_form import SettingsForm
+
+    await app.push_screen_wait(SettingsForm(app))
 
 
 def help_here(app: Ampledger) -> None:

@@ -12,9 +12,13 @@ checks the dimension. Refusals are sentences for the person who typed.
 
 from model.quantities.gauge import gauge_area_mm2
 from model.quantities.kinds import KINDS, Kind
+from model.quantities.preferences import METRIC, Preferences
 from model.quantities.reading import read
 from model.quantities.refusal import Refusal
 from model.quantities.registry import registry
-from model.quantities.writing import hint, percent, show, write
+from model.quantities.writing import glance, hint, percent, show, with_sign, write
 
-__all__ = ["KINDS", "Kind", "Refusal", "gauge_area_mm2", "hint", "percent", "read", "registry", "show", "write"]
+__all__ = [
+    "KINDS", "METRIC", "Kind", "Preferences", "Refusal", "gauge_area_mm2", "glance", "hint", "percent", "read", "registry",
+    "show", "with_sign", "write",
+]  # fmt: skip

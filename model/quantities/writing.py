@@ -2,27 +2,84 @@
 
 from __future__ import annotations
 
+import re
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 from math import isfinite
 
 from model.quantities.kinds import KINDS, Kind
+from model.quantities.preferences import METRIC, Preferences
 
 _LONGEST_PLAIN = 20  # beyond that many digits nobody counts the zeros, and 1e30 is said instead
+_MOST_DECIMALS_OF_HOURS = 2  # beyond them minutes say it better, where they are whole
+_GROUPED = re.compile(r"(?<![0-9])([1-9][0-9]{0,2},[0-9]{3})(?![0-9])")
+_METRES = {"ft": Fraction(3048, 10000), "in": Fraction(254, 10000)}  # international foot and inch of 1959, exact
+_DECIMALS = {"ft": 3, "in": 2}  # a third of a millimetre
 
 
-def write(value: float, kind: str) -> str:
-    """The shortest text that `read` turns back into the very same number: "45 W", "35 %", "-0.35 %/K".
+def write(value: float, kind: str, wish: Preferences = METRIC) -> str:
+    """The shortest text that `read` turns back into the very same number: "45 W", "35 %", "-0.35 %/K", "12 min".
 
-    Raises ValueError on infinity and not-a-number, which no text stands for.
+    With a `wish` for feet, Fahrenheit or the comma it is still the same number that is read back. Raises ValueError on
+    infinity and not-a-number, which no text stands for.
     """
     if not isfinite(value):
         raise ValueError(f"{value} has no text")
-    what = KINDS[kind]
-    exact = _spoken(value, what).normalize()
+    if kind in ("duration", "hours_per_day") and (minutes := _minutes(value)):
+        return minutes
+    if kind == "length" and wish.feet:
+        return with_sign(_imperial(value, exactly=True), wish)
+    exact, unit = _spoken(value, KINDS[kind]), KINDS[kind].unit
+    if kind == "temperature" and wish.fahrenheit:
+        exact, unit = exact * Decimal("1.8") + 32, "°F"
+    return with_sign(_with_unit(_plain(exact), unit), wish)
+
+
+def glance(value: float, kind: str, wish: Preferences = METRIC) -> str:
+    """As `write`, but feet and inches are rounded to a third of a millimetre, to fit into a cell."""
+    if kind == "length" and wish.feet and isfinite(value):
+        return with_sign(_imperial(value, exactly=False), wish)
+    return write(value, kind, wish)
+
+
+def with_sign(text: str, wish: Preferences) -> str:
+    """A text with numbers, its decimal points replaced by commas where that is wished for.
+
+    Three digits behind a comma get a nought, since 1,234 could be twelve hundred as well and would be refused when typed.
+    """
+    if not wish.comma:
+        return text
+    return _GROUPED.sub(r"\g<1>0", re.sub(r"(?<=[0-9])\.(?=[0-9])", ",", text))
+
+
+def _minutes(value: float) -> str:
+    """Less than an hour, or an odd part of one, in whole minutes; "" where hours say it as well."""
+    count = round(value * 60)
+    if count <= 0 or float(Fraction(count, 60)) != value:
+        return ""
+    decimals = -int(Decimal(repr(float(value))).as_tuple().exponent)
+    return f"{count} min" if count < 60 or decimals > _MOST_DECIMALS_OF_HOURS else ""
+
+
+def _imperial(value: float, *, exactly: bool) -> str:
+    """A length in feet, or in inches below a foot: the shortest decimal that gives the same float, or a rounded one."""
+    unit = "in" if 0 < abs(value) < _METRES["ft"] else "ft"
+    size = Fraction(Decimal(repr(float(value)))) / _METRES[unit]
+    rounded = Decimal(size.numerator) / Decimal(size.denominator)
+    if not exactly:
+        return _with_unit(_plain(rounded.quantize(Decimal(1).scaleb(-_DECIMALS[unit]), ROUND_HALF_UP)), unit)
+    for digits in range(1, 19):
+        text = Decimal(f"{rounded:.{digits - 1}e}")
+        if float(Fraction(text) * _METRES[unit]) == value:
+            return _with_unit(_plain(text), unit)
+    return _with_unit(_plain(Decimal(repr(float(value)))), "m")
+
+
+def _plain(exact: Decimal) -> str:
+    """Digits without an exponent, unless there would be too many of them."""
+    exact = exact.normalize()
     digits = f"{exact:f}" if exact else "0"
-    if len(digits) > _LONGEST_PLAIN:
-        digits = f"{exact:e}".replace("e+", "e")
-    return _with_unit(digits, what.unit)
+    return digits if len(digits) <= _LONGEST_PLAIN else f"{exact:e}".replace("e+", "e")
 
 
 def show(value: float | None, kind: str, *, figures: int = 3, unit: bool = True) -> str:

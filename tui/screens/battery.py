@@ -15,8 +15,9 @@ from textual.worker import get_current_worker
 
 from model.calendar import SHORT_MONTHS
 from model.design import CHEMISTRIES, Design
-from model.quantities import percent, show
 from model.record.as_text import handing_over_text
+from tui import display
+from tui.display import percent, show
 from tui.screens.fields import BATTERY_FIELDS
 from tui.screens.place import REST_S, Place
 from tui.widgets.edit_line import EditLine
@@ -189,10 +190,10 @@ def compare_rows(plan: Plan, odds: Mapping[str, str]) -> list[Row]:
     return [
         row("verdict", "", *(_standing(option, plan) for option in options)),
         row("capacity_needed_ah", "to buy", *(show(option.capacity_needed_ah, "charge") for option in options)),
-        row("bank_v", "at nominal", *(f"{option.bank_v:g} V" for option in options)),
+        row("bank_v", "at nominal", *(display.local(f"{option.bank_v:g} V") for option in options)),
         row("units", "units", *(_units(option) for option in options)),
         row("usable_wh", "usable", *(show(option.usable_wh, "energy") for option in options)),
-        row("autonomy_days", "lasts", *(f"{option.autonomy_days:.1f} days" for option in options)),
+        row("autonomy_days", "lasts", *(display.local(f"{option.autonomy_days:.1f} days") for option in options)),
         row(
             EMPTY,
             f"empty, {SHORT_MONTHS[plan.design.month - 1]}",
@@ -227,11 +228,11 @@ def _units(option: Option) -> str:
     count = (
         f"{option.units_parallel} x" if option.units_series == 1 else f"{option.units_series}s{option.units_parallel}p"
     )
-    return f"{count} {option.unit_ah:g} Ah"
+    return display.local(f"{count} {option.unit_ah:g} Ah")
 
 
 def _air(option: Option) -> str:
-    return f"{option.ventilation_m3_per_h:.2f} m3/h" if option.ventilation_m3_per_h else "none"
+    return display.local(f"{option.ventilation_m3_per_h:.2f} m3/h") if option.ventilation_m3_per_h else "none"
 
 
 def _in_words(option: Option, chosen: bool) -> Text:

@@ -12,6 +12,7 @@ from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from model.working import Finding
+from tui import display
 from tui.screens.dialog import Dialog
 
 SIGNS = {"danger": "!! DANGER", "warning": "!  warning", "note": "·  note"}
@@ -47,6 +48,6 @@ def _lines(finding: Finding) -> Table:
     grid.add_column(no_wrap=True, min_width=len(SIGNS["danger"]))
     grid.add_column(ratio=1)
     bold = "" if finding.severity == "note" else "bold"
-    grid.add_row(Text(SIGNS[finding.severity], bold), Text(finding.message, bold))
-    grid.add_row("", Text(finding.advice, "dim"))
+    grid.add_row(Text(SIGNS[finding.severity], bold), Text(display.local(finding.message), bold))
+    grid.add_row("", Text(display.local(finding.advice), "dim"))
     return grid

@@ -10,10 +10,12 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.widgets import Static
 
-from model import edit, entry
+from model import edit
 from model.calendar import month_name
 from model.design import Design, Load
-from model.quantities import Refusal, percent, show
+from model.quantities import Refusal
+from tui import display
+from tui.display import percent, show
 from tui.screens import paste
 from tui.screens.load_cells import load_with_text
 from tui.screens.place import Place
@@ -233,18 +235,23 @@ def _figures(plan: Plan | None, design: Design) -> dict[str, dict[str, str]]:
     keys = [str(index) for index in range(len(design.loads))]
     keys += [INVERTER] if plan.design.inverter.fitted else []
     cells = {
-        key: {"charge": f"{line.charge_ah_per_day:.1f}", "share": percent(line.share)}
+        key: {"charge": display.local(f"{line.charge_ah_per_day:.1f}"), "share": percent(line.share)}
         for key, line in zip([*keys, ALWAYS_ON], plan.demand.loads, strict=True)
     }
-    return {**cells, TOTAL: {"charge": f"{plan.demand.month.charge_ah_per_day:.1f}", "share": percent(1)}}
+    return {
+        **cells,
+        TOTAL: {"charge": display.local(f"{plan.demand.month.charge_ah_per_day:.1f}"), "share": percent(1)},
+    }
 
 
 def _load_row(index: int, load: Load, figures: Mapping[str, str]) -> Row:
     by_current = load.power_w is None and load.current_a is not None
-    power = entry.write(Load, "current_a", load.current_a) if by_current else entry.write(Load, "power_w", load.power_w)
+    power = (
+        display.write(Load, "current_a", load.current_a) if by_current else display.write(Load, "power_w", load.power_w)
+    )
     if by_current and load.current_a is not None and load.current_a < 1:
-        power = f"{load.current_a * 1000:g} mA"
-    texts: dict[str, Any] = {name: entry.write(Load, name, getattr(load, name)) for name in
+        power = display.local(f"{load.current_a * 1000:g} mA")
+    texts: dict[str, Any] = {name: display.write(Load, name, getattr(load, name)) for name in
                              ("name", "quantity", "hours_per_day", "duty", "when", "months")}  # fmt: skip
     return Row(
         str(index),
@@ -258,8 +265,8 @@ def _inverter_row(design: Design, figures: Mapping[str, str]) -> Row:
     inverter = design.inverter
     cells = {
         "name": "Inverter, idle",
-        "power": entry.write(type(inverter), "idle_w", inverter.idle_w),
-        "hours_per_day": entry.write(type(inverter), "hours_on", inverter.hours_on),
+        "power": display.write(type(inverter), "idle_w", inverter.idle_w),
+        "hours_per_day": display.write(type(inverter), "hours_on", inverter.hours_on),
         **figures,
     }
     editable = frozenset({"power", "hours_per_day"})
@@ -267,6 +274,6 @@ def _inverter_row(design: Design, figures: Mapping[str, str]) -> Row:
 
 
 def _always_on_row(design: Design, figures: Mapping[str, str]) -> Row:
-    power = entry.write(type(design.system), "always_on_w", design.system.always_on_w)
+    power = display.write(type(design.system), "always_on_w", design.system.always_on_w)
     cells = {"name": "Always on", "power": power, "hours_per_day": "24 h", **figures}
     return Row(ALWAYS_ON, cells, kind="derived", editable=frozenset({"power"}))

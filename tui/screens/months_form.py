@@ -10,7 +10,10 @@ from textual.widget import Widget
 
 from model.calendar import MONTHS
 from model.design import Weather
-from model.quantities import Refusal, read, write
+from model.quantities import Refusal
+from model.quantities import read as read_quantity
+from model.quantities import write as write_quantity
+from tui import display
 from tui.screens.dialog import Dialog
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
@@ -20,9 +23,21 @@ from tui.widgets.table_rows import Column, Row
 COLUMNS = (
     Column("month", "Month", 10),
     Column("ghi", "Sun on the flat a day", 21, "right", editable=True, kind_hint="kWh/m2 a day: 2.4, or 8.6 MJ/m2"),
-    Column("air", "Mean air", 12, "right", editable=True, kind_hint="°C; all empty: those of the built-in climate"),
+    Column(
+        "air", "Mean air", 12, "right", editable=True, kind_hint="°C or °F; all empty: those of the built-in climate"
+    ),
 )
 KINDS = {"ghi": "irradiation", "air": "temperature"}
+
+
+def read(text: str, kind: str) -> float:
+    """As typed here, where a bare temperature is in the degrees on the screen."""
+    return read_quantity(display.typed(text, kind), kind)
+
+
+def write(value: float, kind: str) -> str:
+    """As it may be typed here."""
+    return write_quantity(value, kind, display.wish())
 
 
 class MonthsForm(Dialog[Weather]):

@@ -11,7 +11,8 @@ from textual.containers import Horizontal, Vertical
 from model import edit
 from model.calendar import SHORT_MONTHS, month_name
 from model.design import Design, Obstacle
-from model.quantities import percent, show
+from tui import display
+from tui.display import percent, show
 from tui.screens.fields import SUN_FIELDS
 from tui.screens.place import Place
 from tui.widgets.edit_line import EditLine
@@ -101,6 +102,7 @@ class SunPlace(Place):
             return
         supply = plan.supply
         figures.set_rows(figure_rows(plan, supply))
+        months.relabel("air", display.degree_sign())
         months.set_rows(_month_row(one, one.month == plan.design.month) for one in supply.months)
         index = {probability: place for place, probability in enumerate(_probabilities())}
         days = plan.climate.quantiles_kwh_per_m2_day
@@ -184,7 +186,7 @@ def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
         ("supply.ghi_cautious_kwh_per_m2_day", "· cautious (9 years of 10)", f"{month.ghi_cautious_kwh_per_m2_day:.2f} kWh/m2"),
         ("supply.poa_kwh_per_m2_day", "Sun on the panel a day", f"{month.poa_kwh_per_m2_day:.2f} kWh/m2"),
         ("supply.yield_wh_per_w_day", "Yield of one watt", f"{month.yield_wh_per_w_day:.2f} Wh"),
-        ("supply.temperature_c", "Air, mean", f"{month.temperature_c:.1f} °C"),
+        ("supply.temperature_c", "Air, mean", display.degrees(month.temperature_c)),
         ("supply.array_w", f"Array, {wiring.count - wiring.idle} modules", show(supply.array_w, "power")),
         ("supply.harvest_wh_per_day", "Harvest a day", show(month.harvest_wh_per_day, "energy")),
         ("supply.other_income_wh_per_day", "Other income a day", show(month.other_income_wh_per_day, "energy")),
@@ -196,10 +198,10 @@ def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
         ("supply.array_needed_worst_w", f"Worst month: {month_name(worst.month)}", show(worst.needed_w, "power")),
         ("supply.array_needed_worst_cautious_w", "· cautious (9 years of 10)", show(worst.needed_cautious_w, "power")),
         ("supply.controller_a", "Controller current", f"{show(wiring.controller_a, 'current')} of {controller.limit_a:g}"),
-        ("supply.cold_voc_v", f"Open circuit at {wiring.lowest_c:.0f} °C",
+        ("supply.cold_voc_v", f"Open circuit at {display.degrees(wiring.lowest_c, 0)}",
          f"{show(wiring.cold_voc_v, 'voltage')} of {controller.limit_v:g}"),
     )  # fmt: skip
-    return [Row(key, {"figure": label, "value": value}) for key, label, value in lines]
+    return [Row(key, {"figure": label, "value": display.local(value)}) for key, label, value in lines]
 
 
 def _month_row(month: MonthSupply, looked_at: bool) -> Row:
@@ -209,10 +211,11 @@ def _month_row(month: MonthSupply, looked_at: bool) -> Row:
         "cautious": f"{month.ghi_cautious_kwh_per_m2_day:.2f}",
         "panel": f"{month.poa_kwh_per_m2_day:.2f}",
         "yield": f"{month.yield_wh_per_w_day:.2f}",
-        "air": f"{month.temperature_c:.1f}",
+        "air": display.degrees(month.temperature_c, unit=False),
         "harvest": f"{month.harvest_wh_per_day:.0f}",
         "use": f"{month.use_wh_per_day:.0f}",
     }
+    cells = {key: display.local(text) for key, text in cells.items()}
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
 
 
@@ -222,7 +225,7 @@ def _year_title(supply: Supply) -> str:
     if darkest.ghi_kwh_per_m2_day <= 0.05:
         return f"No sun worth the name in {month_name(darkest.month)}"
     times = brightest.ghi_kwh_per_m2_day / darkest.ghi_kwh_per_m2_day
-    return f"{month_name(brightest.month)} has {times:.1f} times the sun of {month_name(darkest.month)}"
+    return f"{month_name(brightest.month)} has {display.local(f'{times:.1f}')} times the sun of {month_name(darkest.month)}"
 
 
 def _probabilities() -> tuple[float, ...]:

@@ -15,8 +15,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from model.quantities import percent
 from model.working import Step
+from tui.display import local, percent
 from tui.screens.dialog import Dialog
 
 if TYPE_CHECKING:
@@ -72,7 +72,7 @@ class Working(Dialog[None]):
         """The figure first, then what it was made of; lines that wrap stay under the label."""
         parts: list[RenderableType] = []
         for step in reversed(self._steps):
-            below = Text(f"= {step.formula}\n")
+            below = Text(f"= {local(step.formula)}\n")
             below.append(f"{step.source}\n", style="dim")
             parts += [Text(f"{step.label}  {value_text(step)}", "bold"), Padding(below, (0, 0, 0, 4))]
         return Group(*parts)
@@ -88,7 +88,7 @@ def influence_lines(found: Sequence[Influence]) -> RenderableType:
     grid.add_column(no_wrap=True)
     for one in found:
         sign = "+" if one.change > 0 else "-"
-        grid.add_row(Text(sign + percent(abs(one.change), 1), "bold"), one.label, f"{one.before} → {one.after}")
+        grid.add_row(Text(sign + percent(abs(one.change), 1), "bold"), one.label, local(f"{one.before} → {one.after}"))
     return Group(Text(MATTERS), grid)
 
 
@@ -96,4 +96,4 @@ def value_text(step: Step) -> str:
     """The step's value with its unit and every digit that means something."""
     if isinstance(step.value, str):
         return step.value
-    return f"{step.value:.6g} {step.unit}".rstrip()
+    return local(f"{step.value:.6g} {step.unit}".rstrip())

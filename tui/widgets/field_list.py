@@ -1,17 +1,18 @@
-"""A list of fields with their values, each edited in its cell: the form behind every place and every row."""
+"""A list of fields with their values, each edited in its cell: the form behind every place, every row and the settings."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from textual import events
 from textual.coordinate import Coordinate
 
 from model import edit
-from model.design import Design
 from model.entry import entries
 from model.quantities import Refusal
+from tui import display
 from tui.widgets.edit_buffer import next_choice
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
@@ -33,7 +34,7 @@ class Field:
 
 
 class FieldList(EditTable):
-    """Fields of a design, one a line. `show_fields` fills it; edits come out as `CellEdited` with the path as row key."""
+    """Fields of a design or of the settings, one a line. `show_fields` fills it; the row key of an edit is the path."""
 
     def __init__(self, *, label_width: int = 22, value_width: int = 12, id: str | None = None) -> None:
         columns = (
@@ -42,9 +43,9 @@ class FieldList(EditTable):
         )
         super().__init__(columns, check=self._check, typing_starts_edit=digits_only, id=id)
         self.show_header = False
-        self._design: Design | None = None
+        self._design: Any = None
 
-    def show_fields(self, design: Design, fields: Sequence[Field]) -> None:
+    def show_fields(self, design: Any, fields: Sequence[Field]) -> None:
         """Show `fields` of `design`; at first the cursor stands on the first of them."""
         first = self._design is None
         self._design = design
@@ -63,10 +64,11 @@ class FieldList(EditTable):
         shown = self._shown_rows[path].cells[LABEL] if path in self._shown_rows else path
         return f"{shown}: {text or 'nothing'}"
 
-    def new_design(self, path: str, text: str) -> Design:
+    def new_design(self, path: str, text: str) -> Any:
         """The design with the field at `path` as typed; Refusal where it does not fit."""
         assert self._design is not None
-        return edit.put_text(self._design, path, text)
+        record, name = edit.record_at(self._design, path)
+        return edit.put_text(self._design, path, display.typed(text, entries(record)[name].kind))
 
     def _check(self, path: str, _column: str, text: str) -> str | None:
         try:
@@ -113,13 +115,13 @@ class FieldList(EditTable):
         return True
 
 
-def _row(design: Design, index: int, field: Field) -> Row:
+def _row(design: Any, index: int, field: Field) -> Row:
     if not field.path:
         return Row(f"heading.{index}", {LABEL: field.label, VALUE: ""}, editable=frozenset(), strong=frozenset({LABEL}))
     record, name = edit.record_at(design, field.path)
-    text = edit.text_at(design, field.path)
+    shown, text = display.cell(design, field.path)
     return Row(
         field.path,
-        {LABEL: field.label or entries(record)[name].label, VALUE: text or field.empty},
+        {LABEL: field.label or entries(record)[name].label, VALUE: shown or field.empty},
         edit_texts={VALUE: text},
     )

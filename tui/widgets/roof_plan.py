@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tui import display
 from tui.widgets.canvas import Canvas, Chart, words
 
 CELL_SHAPE = 2.0
@@ -42,7 +43,7 @@ def draw_roof(
     top = 1 if title and height > 4 else 0
     if top:
         canvas.put(0, 0, words(title, width), "title")
-    across = f" {width_m:.4g} m"
+    across = f" {display.length(width_m)}"
     room_x, room_y = width - 8 - len(across), height - top - 2  # the frame, the word at the front, the width
     if room_x < 4 or room_y < 1:
         return canvas
@@ -68,7 +69,7 @@ def draw_roof(
     for row, key in zip(free, keys, strict=False):
         if beside + len(key) <= width:
             canvas.put(beside, row, key, "label")
-    side = f" left side, {length_m:.4g} m "
+    side = f" left side, {display.length(length_m)} "
     if columns >= len(side) + 2:
         canvas.put(left + (columns - len(side)) // 2, top + rows + 1, side, "label")
     return canvas

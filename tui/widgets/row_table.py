@@ -4,6 +4,7 @@ columns grow with the terminal, and totals at the end stay in sight. Nothing is 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
 from rich.text import Text
@@ -83,6 +84,17 @@ class RowTable(DataTable[Text]):
             return False
         self.move_cursor(row=self.get_row_index(row_key), column=self.get_column_index(column_key))
         return True
+
+    def relabel(self, column_key: str, label: str) -> None:
+        """Give a column another head."""
+        old = self._shown_columns[column_key]
+        if old.label == label:
+            return
+        self._shown_columns[column_key] = column = replace(old, label=label)
+        if self.columns:
+            width = self._widths[list(self._shown_columns).index(column_key)]
+            self.columns[ColumnKey(column_key)].label = self._header(column, width)
+            self._measure_again()
 
     # -- what a table that is edited adds -------------------------------------------------------------------------
 
@@ -174,8 +186,11 @@ class RowTable(DataTable[Text]):
             shown.width, shown.label = width + 1, self._header(column, width)
         for row in self._shown_rows.values():
             self._draw_row(row)
+        self._measure_again()
+
+    def _measure_again(self) -> None:
         for cell, text in list(self._drawn.items())[:1]:
-            self.update_cell(*cell, text, update_width=True)  # has the table measure itself again
+            self.update_cell(*cell, text, update_width=True)
 
     # -- totals that stay in sight --------------------------------------------------------------------------------
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tui.display import local
 from tui.widgets.canvas import BRAILLE, BRAILLE_DOTS, EIGHTHS, Canvas, Chart, Scale, axis, heading, number
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -142,7 +143,7 @@ def figure(value: float) -> str:
     """A month's value in as many digits as a person wants: one decimal below ten, none above; "?" for no number."""
     if not math.isfinite(value):
         return "?"
-    return f"{value:.1f}" if abs(value) < 9.95 else number(round(value))
+    return local(f"{value:.1f}") if abs(value) < 9.95 else number(round(value))
 
 
 class YearChart(Chart):

@@ -1,0 +1,91 @@
+"""Numbers as the person at this screen wants them: one preference for the whole program, set when settings are taken.
+
+Cells, forms, verdict and sentences go through here. Sentences and the working follow the decimal sign alone: their units are
+those of the formulas. Files and JSON never pass this way.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from model import edit, entry, quantities
+from model.quantities import METRIC, Preferences
+
+_wish = METRIC
+_BARE = re.compile(r"[-+−]? ?[0-9]+(?:[.,][0-9]*)?")
+
+
+def use(wish: Preferences) -> None:
+    """Show numbers like this from now on."""
+    global _wish
+    _wish = wish
+
+
+def wish() -> Preferences:
+    """How numbers are shown now."""
+    return _wish
+
+
+def local(text: str) -> str:
+    """A text of the program's own with its numbers under the decimal sign wished for. Not for clauses, names or versions."""
+    return quantities.with_sign(text, _wish) if _wish.comma else text
+
+
+def show(value: float | None, kind: str, *, figures: int = 3, unit: bool = True) -> str:
+    """As `quantities.show`; degrees and metres as wished for."""
+    if value is not None and kind == "temperature" and _wish.fahrenheit:
+        rounded = quantities.show(value * 1.8 + 32, "number", figures=figures)
+        return _rounded(f"{rounded} °F" if unit else rounded)
+    if value is not None and kind == "length" and _wish.feet:
+        rounded = quantities.show(value / 0.3048, "number", figures=figures)
+        return _rounded(f"{rounded} ft" if unit else rounded)
+    return _rounded(quantities.show(value, kind, figures=figures, unit=unit))
+
+
+def percent(share: float, digits: int = 0) -> str:
+    """As `quantities.percent`."""
+    return _rounded(quantities.percent(share, digits))
+
+
+def degrees(value_c: float, digits: int = 1, *, unit: bool = True) -> str:
+    """A temperature rounded to `digits` decimals: "13.6 °C"."""
+    value, name = (value_c * 1.8 + 32, "°F") if _wish.fahrenheit else (value_c, "°C")
+    return _rounded(f"{value:.{digits}f} {name}" if unit else f"{value:.{digits}f}")
+
+
+def degree_sign() -> str:
+    """The unit of temperatures, for the head of a column."""
+    return "°F" if _wish.fahrenheit else "°C"
+
+
+def length(value_m: float) -> str:
+    """A length as it stands in a cell."""
+    return quantities.glance(value_m, "length", _wish)
+
+
+def write(record: type, name: str, value: Any) -> str:
+    """As `entry.write`: the exact text of a field, which reads back unchanged."""
+    return entry.write(record, name, value, _wish)
+
+
+def cell(root: Any, path: str) -> tuple[str, str]:
+    """Text of the field at `path` as shown and as edited; they differ where exact feet are too long for a cell."""
+    exact = edit.text_at(root, path, _wish)
+    record, name = edit.record_at(root, path)
+    value = edit.get(root, path)
+    if _wish.feet and value is not None and entry.entries(record)[name].kind == "length":
+        return length(value), exact
+    return exact, exact
+
+
+def typed(text: str, kind: str) -> str:
+    """What was typed, with its unit where it was left out: a bare temperature is in the degrees on the screen."""
+    if kind == "temperature" and _wish.fahrenheit and _BARE.fullmatch(text.strip()):
+        return f"{text.strip()} °F"
+    return text
+
+
+def _rounded(text: str) -> str:
+    """The comma alone: a rounded figure is read, not typed, so it gets no nought to keep it from being taken for thousands."""
+    return text.replace(".", ",") if _wish.comma else text

@@ -1,0 +1,54 @@
+"""Settings: what holds for all designs, kept as soon as it is changed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from textual import on
+from textual.widget import Widget
+from textual.widgets import Static
+
+from model.entry import entries
+from tui.screens.dialog import Dialog
+from tui.settings import Settings
+from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_table import EditTable
+from tui.widgets.field_list import Field, FieldList
+
+if TYPE_CHECKING:
+    from tui.app import Ampledger
+
+NOTE = (
+    "Cells and forms follow at once. Sentences and the working keep metres and degrees Celsius, as their formulas do; "
+    "design files and JSON keep the decimal point as well. Whatever is chosen, every spelling may be typed.\n"
+    'Keys are changed in the file, for instance with undo = "z" under [keys], and hold from the next start:\n'
+)
+
+
+class SettingsForm(Dialog[None]):
+    title_text = "Settings for all designs"
+    keys_text = "space goes to the next choice · Enter edits · Esc back"
+
+    def __init__(self, owner: Ampledger) -> None:
+        super().__init__()
+        self._owner = owner
+
+    def body(self) -> list[Widget]:
+        from model.record.settings_file import settings_path
+
+        self._fields = FieldList(label_width=28, value_width=16, id="settings-fields")
+        note = Static(f"{NOTE}{settings_path()}", id="settings-note", markup=False)
+        return [self._fields, EditLine(self._fields), note]
+
+    def on_mount(self) -> None:
+        self._show()
+        self._fields.focus()
+
+    def _show(self) -> None:
+        self._fields.show_fields(self._owner.settings, [Field(name) for name in entries(Settings)])
+
+    @on(EditTable.CellEdited)
+    def _accept(self, event: EditTable.CellEdited) -> None:
+        event.stop()
+        self._owner.take_settings(self._fields.new_design(event.row_key, event.text))
+        self._show()
