@@ -11,6 +11,7 @@ from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from model.record.trip_json import trip_dict
+from model.record.wiring_json import circuits_list
 
 if TYPE_CHECKING:
     from model.plan import Plan
@@ -27,7 +28,7 @@ def as_dict(plan: Plan, year: Year | None = None, trip: Trip | None = None) -> d
         "demand": _demand(plan),
         "supply": _supply(plan),
         "storage": _storage(plan, year),
-        "wiring": {"circuits": [], "cables": [], "labels": []},
+        "wiring": {"circuits": circuits_list(plan.wiring), "cables": [], "labels": []},
         "trip": trip_dict(trip) if trip is not None else None,
         "findings": [asdict(finding) for finding in plan.findings],
         "steps": [

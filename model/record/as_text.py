@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from model.calendar import SHORT_MONTHS, month_name
 from model.quantities import percent, show
+from model.record.wiring_text import HEADS, circuit_rows, point_lines, wiring_lines
 from model.record.words import CAUTIONS, verdict
 from model.storage.chemistry import chemistries
 from model.storage.handing_over import links, monitor_settings
@@ -27,6 +28,7 @@ def as_text(plan: Plan) -> str:
         sun_text(plan),
         battery_text(plan),
         handing_over_text(plan),
+        circuits_text(plan),
         *_trip(plan),
         findings_text(plan),
         cautions_text(),
@@ -178,6 +180,16 @@ def handing_over_text(plan: Plan, width: int = 100) -> str:
             VOLTS_ARE_AN_AID,
         )
     )
+
+
+def circuits_text(plan: Plan, width: int = 100) -> str:
+    """One line for each circuit, then the voltage at every point with everything on."""
+    wiring = plan.wiring
+    if not wiring.circuits:
+        return "CIRCUITS\nNone yet."
+    points = [fill(line, width, subsequent_indent="  ") for line in point_lines(wiring)]
+    table = _table(HEADS, circuit_rows(wiring))
+    return "\n".join(("CIRCUITS", table, *wiring_lines(wiring), "", "VOLTS AT EVERY POINT, everything on", *points))
 
 
 VOLTS_ARE_AN_AID = (

@@ -14,7 +14,7 @@ from model.design import Circuit
 from model.wiring.across import across, is_backed_up, mains_side, own_steps
 from model.wiring.automatic import KINDS, MADE_FROM, automatic
 from model.wiring.bank import bank
-from model.wiring.circuit import PointLoad, Source
+from model.wiring.circuit import PointLoad, Protection, Source
 from model.wiring.conductors import Family
 from model.wiring.ends import FEEDER_DROP, Ends, ends_of, panel_source
 from model.wiring.entered import Defaults, calculable, panel_point, run_points, same
@@ -215,6 +215,13 @@ def feed_current_a(one: Wired, flow: Flow | None) -> float:
     if flow.state == "standby":
         return leaving + sum(load.current_a(flow.volts[0], load.standby_w) for load in at_source)
     return leaving + sum(load.current_a(flow.volts[0]) for load in at_source)
+
+
+def first_fuse(one: Wired) -> Protection | None:
+    """The fuse that one names first: at the source's end of the circuit, else the first on the way; None without any."""
+    runs = [one.circuit.runs[index] for index in one.shape.order]
+    found = (device for run in runs for device in (run.protection, run.end_protection) if device is not None)
+    return next(found, None)
 
 
 def _point_load(inputs: WiringInput, hung: Hung, system: str) -> PointLoad:
