@@ -85,18 +85,19 @@ def circuit_checks(circuit: CircuitPlan) -> tuple[Check, ...]:
 
 
 def _charging(circuit: CircuitPlan) -> tuple[Check, ...]:
-    """What charges gives what the sun or the engine lets it: no current to expect, but a drop that it must not exceed."""
-    wired, source = circuit.wired, circuit.wired.circuit.source
-    if wired.running is None:
+    """What charges gives what the sun or the engine lets it: no current to expect, but the drop of each of its cables."""
+    wired, running = circuit.wired, circuit.wired.running
+    if running is None:
         return ()
-    volts = wired.running.volts
-    farthest = min(range(len(volts)), key=lambda place: volts[place])
-    drop_v = source.running_v - volts[farthest]
-    text = (
-        f"{circuit.name}: volts lost between {source.point} and {wired.shape.points[farthest]} while it charges;"
-        f" these at {load_a(circuit) or 0.0:.1f} A, less in proportion at less."
-    )
-    return (Check(CIRCUITS, text, circuit.key, drop_v, drop_tolerance_v(drop_v), why=VOLTS_REASON),)
+    lines: list[Check] = []
+    for index in wired.shape.order:
+        run, drop_v = wired.circuit.runs[index], running.drop_v(index)
+        text = (
+            f"{circuit.name}: volts lost between {run.start} and {run.end}, both poles together, while it charges;"
+            f" these at {running.current_a[index]:.1f} A, in proportion at less."
+        )
+        lines.append(Check(CIRCUITS, text, circuit.key, drop_v, drop_tolerance_v(drop_v), why=VOLTS_REASON))
+    return tuple(lines)
 
 
 def _test_load(circuit: CircuitPlan) -> str:

@@ -1,0 +1,140 @@
+"""The commissioning sheet: in the order that harms nothing, with the volts of this design."""
+
+from dataclasses import replace
+
+import pytest
+
+from model.design import Array, Battery, Design, Module
+from model.plan import plan
+from model.record.papers import job_of
+from model.storage.handing_over import links
+from model.wiring.circuit import PointLoad
+from model.wiring.conductors import conductor
+from model.wiring.metering import amps_tolerance_a, drop_tolerance_v, volts_tolerance_v
+from model.wiring.papers import Job
+from model.wiring.papers.commissioning import circuit_checks, commissioning, pull_force_n
+from model.wiring.papers.switching import switch_on, switching_off
+from tests.model.wiring.circuits import FEED, one_circuit, one_run
+from tests.model.wiring.jobs import circuit_plan, wiring_plan
+
+BATTERY = replace(FEED, kind="battery", point="battery")
+
+
+def of_kind(kind, **more):
+    run = one_run(start="battery", conductor=conductor("mm2", "16"))
+    return circuit_plan(one_circuit(run, key=kind, name=kind, source=BATTERY), kind=kind, **more)
+
+
+def whole(*kinds):
+    design = Design(module=Module(voc_v=22.5), array=Array(in_series=2))
+    return Job(wiring_plan(*(of_kind(kind) for kind in kinds)), design)
+
+
+def position(job, words):
+    return next(at for at, check in enumerate(switch_on(job)) if words in check.do)
+
+
+def test_the_order_of_switching_on():
+    job = whole("main", "controller", "array", "inverter", "alternator", "charger", "loads")
+    order = ["Main switch open", "all positives", "Polarity before", "the main fuse, the last", "Close the main switch"]
+    order += [
+        "Solar controller: battery side first",
+        "Array, uncovered",
+        "Inverter off: pre-charge",
+        "Fuses of the circuits",
+    ]
+    found = [position(job, words) for words in order]
+    assert found == sorted(found) and len(set(found)) == len(found)
+    array = switch_on(job)[position(job, "Array, uncovered")]
+    assert array.expected_v == pytest.approx(45.0)  # two modules of 22.5 V in series
+    polarity = switch_on(job)[position(job, "Polarity before")]
+    low, high = polarity.expected_v - polarity.tolerance_v, polarity.expected_v + polarity.tolerance_v
+    assert (low, high) == (pytest.approx(BATTERY.low_v), pytest.approx(BATTERY.full_v))
+
+
+def test_switching_off_is_the_way_back():
+    off = switching_off(whole("main", "controller", "array", "inverter", "loads"))
+    heads = [
+        "Switch the loads off",
+        "Switch the inverter off",
+        "The array from",
+        "Then the controller",
+        "Open the main switch",
+    ]
+    assert [next(at for at, text in enumerate(off) if text.startswith(head)) for head in heads] == [0, 1, 2, 3, 4]
+    assert not any("inverter" in text for text in switching_off(whole("main")))
+    assert not any("ontroller" in check.do for check in switch_on(whole("main")))
+
+
+def test_the_links_of_the_bank_stand_on_the_sheet_before_the_main_fuse():
+    """Two units in series and two strings: the links are those that the battery's own paper has, word for word."""
+    made = plan(Design(battery=Battery(chemistry="AGM", unit_v=6.0, unit_ah=220.0, installed_ah=440.0)))
+    job = job_of(made)
+    sheet = [check.do for check in commissioning(job)]
+    bank = links(made.storage.chosen)
+    at = sheet.index(bank[0])
+    assert sheet[at : at + len(bank)] == list(bank)
+    assert at + len(bank) <= next(n for n, do in enumerate(sheet) if "the main fuse, the last" in do)
+    card = next(check.do for check in commissioning(job) if check.section == "stored")
+    assert "AGM" in card and "full, and charged again" in card
+
+
+def test_volts_and_amps_under_a_named_load():
+    """4 A over 16 mm2 of 1.21 ohm/km (IEC 60228, class 5), 3 m out and back: 29 mV at 20 °C."""
+    run = one_run(conductor=conductor("mm2", "16"), ambient_c=20.0)
+    load = PointLoad("pump", "a", 48.0, 12.0, law="current")
+    first, far = circuit_checks(circuit_plan(one_circuit(run, load)))
+    assert "test load pump" in first.do and first.reading == far.reading == ""
+    assert (first.expected_v, first.expected_a) == (12.8, pytest.approx(4.0))
+    assert far.expected_v == pytest.approx(12.8 - 4 * 6 * 1.21e-3, abs=2e-4)
+    assert far.tolerance_v == pytest.approx(0.005 * 12.77 + 0.02 + 0.1 * 0.029, abs=1e-3)
+    assert first.tolerance_a == pytest.approx(0.04 * 4 + 0.02)
+
+
+def test_what_charges_shows_a_drop_and_no_current():
+    (check,) = circuit_checks(of_kind("controller"))
+    assert check.expected_a is None and check.expected_v < 0.1 and "while it charges" in check.do
+
+
+def test_no_operating_point_is_said():
+    impossible = PointLoad("heater", "a", 5000.0, 12.0)
+    run = one_run(length_m=20.0, conductor=conductor("mm2", "1"))
+    (check,) = circuit_checks(circuit_plan(one_circuit(run, impossible)))
+    assert "no voltage" in check.do and check.expected_v is None
+
+
+def test_tolerances_add_up():
+    assert volts_tolerance_v(12.0, 0.5) == pytest.approx(0.06 + 0.02 + 0.05)
+    assert drop_tolerance_v(0.5) == pytest.approx(0.07)
+    assert amps_tolerance_a(10.0) == pytest.approx(0.42)
+
+
+@pytest.mark.parametrize(
+    ("family", "size", "force_n"),
+    [("AWG", "18", 89.0), ("AWG", "12", 311.5), ("AWG", "1/0", 1112.5), ("AWG", "2/0", 1334.5), ("AWG", "4/0", None)],
+)
+def test_pull_forces(family, size, force_n):
+    """A connector maker's application specification, as printed; 300 lbf are 1334.5 N."""
+    assert pull_force_n(conductor(family, size)) == (None if force_n is None else pytest.approx(force_n))
+
+
+def test_pull_forces_of_metric_sizes_lie_between():
+    assert 222.5 < pull_force_n(conductor("mm2", "2.5")) < 311.5  # 2.20 mm2 of copper: between 14 and 12 AWG
+
+
+def test_the_sheet_is_numbered_and_names_what_nobody_computes():
+    metal = of_kind("main", through_metal=True)
+    sheet = commissioning(Job(wiring_plan(metal), Design()))
+    assert [check.number for check in sheet] == list(range(1, len(sheet) + 1))
+    text = "\n".join(check.do for check in sheet)
+    for word in (
+        "grommet in every hole of main-1",
+        "chafe",
+        "crimp on 16 mm2",
+        "Polarity at every",
+        "torque",
+        "500 km",
+    ):
+        assert word in text
+    assert all(check.why for check in sheet)
+    assert not [word for word in ("approved", "compliant", " safe") if word in text]
