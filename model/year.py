@@ -1,4 +1,4 @@
-"""The honest test of a plan: its battery hour by hour through many synthetic years, and the way back from a chance to a size.
+"""The honest test of a plan: its battery hour by hour through many years, and the way back from a chance to a size.
 
 Everything here comes from a `Plan`; nothing is asked of the design that the plan does not answer. numpy, scipy and the
 simulation are imported on first use. Answers are remembered by what they depend on: the design, the years, the seed.
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from model.design import Design
     from model.storage.odds import MonthOdds, Odds
     from model.storage.systems import ChanceMap, Fit
+    from model.supply.weather_file import MeasuredDays
 
 __all__ = ["Cancelled", "NoYear", "Year", "battery_map", "chances", "lightest_system", "year"]
 
@@ -38,12 +39,13 @@ class Cancelled(Exception):
 
 @dataclass(frozen=True)
 class Year:
-    """A plan's chosen battery through `years` years. `odds.months` has the twelve months, January first."""
+    """A plan's chosen battery through `years` years, one where one was measured. `odds.months`: twelve, January first."""
 
     plan: Plan
     years: int
     seed: int
     sunshine: float
+    measured_years: int  # from which the years were drawn; 0 where they are synthetic
     odds: Odds
     steps: tuple[Step, ...]
     findings: tuple[Finding, ...]
@@ -64,12 +66,14 @@ def year(
     years: int = YEARS,
     seed: int = SEED,
     sunshine: float = 1.0,
+    measured: MeasuredDays | None = None,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Year:
     """The chosen chemistry of `plan` through `years` years.
 
     `sunshine` scales the climate's irradiation, to see what hangs on it: 0.9 for a place a tenth duller than its climate says.
+    `measured` days take the place of synthetic ones: several years are drawn whole, a single one is used as it is.
     `progress` hears the share done, `cancelled` is asked on the way. Raises NoYear where the place has no climate, Cancelled
     where `cancelled` says so.
     """
@@ -79,10 +83,20 @@ def year(
         years=years,
         seed=seed,
         sunshine=sunshine,
+        measured=measured,
         progress=progress,
         cancelled=cancelled,
     )
-    return Year(plan, years, seed, sunshine, found, steps(plan, found, seed, sunshine), findings(plan, found))
+    return Year(
+        plan,
+        found.years,
+        seed,
+        sunshine,
+        measured.years if measured is not None else 0,
+        found,
+        steps(plan, found, seed, sunshine, measured),
+        findings(plan, found, measured),
+    )
 
 
 def chances(
@@ -92,27 +106,33 @@ def chances(
     years: int = YEARS,
     seed: int = SEED,
     sunshine: float = 1.0,
+    measured: MeasuredDays | None = None,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Odds:
     """The odds of one chemistry, as sized in `plan`, in the same weather as all others. Raises as `year`; KeyError if unknown."""
-    key = (plan.design, chemistry, years, seed, sunshine)
+    key = (plan.design, chemistry, years, seed, sunshine, measured)
     known = _answers.get(key)
     if known is not None:
         return known
-    from model.storage.odds import odds
-    from model.storage.simulation import simulate
+    from model.storage.odds import odds, of_few_years
+    from model.storage.simulation import last_year, simulate
 
     option = _option(plan, chemistry)
+    single = measured is not None and measured.years == 1
     run = simulate(
-        hours_of(plan, option, years, seed, sunshine),
+        hours_of(plan, option, 2 if single else years, seed, sunshine, measured),
         bank_of(plan, option),
         plan.supply.array_w if plan.supply is not None else 0.0,
         option.installed_wh,
         trace=True,
         on_month=watched(progress, cancelled),
     )
+    if single:  # the first of two alike only says with what charge such a year begins
+        run = last_year(run)
     found = odds(run, chemistries()[chemistry], heat_ageing=option.heat_ageing)
+    if measured is not None:
+        found = of_few_years(found, measured.years)
     _answers.put(key, found)
     return found
 
@@ -127,6 +147,7 @@ def battery_map(
     years: int = MAP_YEARS,
     seed: int = SEED,
     sunshine: float = 1.0,
+    measured: MeasuredDays | None = None,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> ChanceMap:
@@ -137,7 +158,7 @@ def battery_map(
     from model.storage.systems import chance_map
 
     option = _option(plan, chemistry)
-    hours = replace(hours_of(plan, option, years, seed, sunshine), controller_limit_w=inf)
+    hours = replace(hours_of(plan, option, years, seed, sunshine, measured), controller_limit_w=inf)
     chosen = months or (plan.design.month,)
     return chance_map(hours, bank_of(plan, option), array_w, full_wh, chosen, watched(progress, cancelled))
 
@@ -152,6 +173,7 @@ def lightest_system(
     years: int = MAP_YEARS,
     seed: int = SEED,
     sunshine: float = 1.0,
+    measured: MeasuredDays | None = None,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Fit | None:
@@ -164,7 +186,7 @@ def lightest_system(
     option = _option(plan, chemistry)
     module, use = plan.design.module, max(month.energy_wh_per_day for month in plan.demand.months)
     return lightest(
-        replace(hours_of(plan, option, years, seed, sunshine), controller_limit_w=inf),
+        replace(hours_of(plan, option, years, seed, sunshine, measured), controller_limit_w=inf),
         bank_of(plan, option),
         array_w,
         target,
@@ -176,7 +198,7 @@ def lightest_system(
     )
 
 
-Key: TypeAlias = "tuple[Design, str, int, int, float]"
+Key: TypeAlias = "tuple[Design, str, int, int, float, MeasuredDays | None]"
 
 
 class _Answers:

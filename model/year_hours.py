@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from model.supply.hourly_yield import DayShapes
     from model.supply.other_income_table import Source
     from model.supply.sun import Floats
+    from model.supply.weather_file import MeasuredDays
 
 DRIVES_AT_H, PLUGS_IN_AT_H, RUNS_AT_H = 10, 20, 18
 """The hour at which driving, a night on shore and the generator begin. Common practice, no source."""
@@ -66,10 +67,19 @@ def own_drain_w(kind: Chemistry, installed_wh: float) -> float:
     return kind.own_drain_wh_per_day / 24 + installed_wh * kind.self_discharge_per_month / DAYS_PER_MONTH / 24
 
 
-def hours_of(plan: Plan, option: Option, years: int, seed: int, sunshine: float = 1.0) -> Hours:
-    """The plan's year at the battery's terminals, hour by hour; every day brings `sunshine` times what the climate says."""
+def hours_of(
+    plan: Plan,
+    option: Option,
+    years: int,
+    seed: int,
+    sunshine: float = 1.0,
+    measured: MeasuredDays | None = None,
+) -> Hours:
+    """The plan's year at the battery's terminals, hour by hour; every day brings `sunshine` times what the climate says.
+
+    Years of `measured` days, drawn whole, take the place of synthetic ones; sun and temperature of a day stay together.
+    """
     from model.storage.simulation import Hours
-    from model.storage.weather import temperature_departures_k
     from model.supply.module_yield import charging_v
 
     if plan.climate is None or plan.supply is None:
@@ -87,11 +97,12 @@ def hours_of(plan: Plan, option: Option, years: int, seed: int, sunshine: float 
             years,
             seed,
             sunshine,
+            measured,
         ),
         other_w=_other_w(plan),
         load_w=load_w + drain_w,
         waiting_w=waiting_w,
-        battery_c=at_battery_c(plan, temperature_departures_k(years, seed).T),
+        battery_c=at_battery_c(plan, _departures_k(plan, years, seed, measured).T),
         controller_limit_w=controller.limit_a * charging_v(plan.design.system.nominal_v),
     )
 
@@ -169,15 +180,19 @@ def _sun_w_per_w(
     years: int,
     seed: int,
     sunshine: float,
+    measured: MeasuredDays | None,
 ) -> Floats:
-    """Power behind the controller for each rated watt, (365, 24, years): one synthetic weather for all sizes and chemistries."""
+    """Power behind the controller for each rated watt, (365, 24, years): one weather for all sizes and chemistries."""
 
-    from model.storage.weather import MONTH_OF_DAY, synthetic_days
+    from model.storage.weather import MONTH_OF_DAY, resampled_days, synthetic_days
     from model.supply.hourly_yield import day_shapes
 
     shapes = day_shapes(climate, module, array, controller, system_v)
-    days = sunshine * synthetic_days(climate.quantiles_kwh_per_m2_day, years, seed)
-    found = behind_controller_w_per_w(days, MONTH_OF_DAY, shapes, controller)
+    if measured is None:
+        days = synthetic_days(climate.quantiles_kwh_per_m2_day, years, seed)
+    else:
+        days = resampled_days(measured.daily_kwh_per_m2, years, seed)
+    found = behind_controller_w_per_w(sunshine * days, MONTH_OF_DAY, shapes, controller)
     found.setflags(write=False)
     return found
 
@@ -222,6 +237,17 @@ def at_battery_c(plan: Plan, departures_k: Floats, day_of_year: NDArray[np.int64
     if battery.place == "heated cabin" and heated_to_c is not None:
         hourly_c = np.maximum(hourly_c, heated_to_c)
     return hourly_c
+
+
+def _departures_k(plan: Plan, years: int, seed: int, measured: MeasuredDays | None) -> Floats:
+    """By how much each day is warmer or colder than its month, (years, 365), of the same years as the sun."""
+    import numpy as np
+
+    from model.storage.weather import MONTH_OF_DAY, resampled_days, temperature_departures_k
+
+    if measured is None:
+        return temperature_departures_k(years, seed)
+    return resampled_days(measured.temperature_c - np.array(outside_c(plan))[MONTH_OF_DAY], years, seed)
 
 
 def outside_c(plan: Plan) -> tuple[float, ...]:

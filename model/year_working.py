@@ -13,11 +13,16 @@ from model.year_hours import on_the_road
 
 if TYPE_CHECKING:
     from model.storage.odds import MonthOdds, Odds
+    from model.supply.weather_file import MeasuredDays
 
 SOURCE = (
     "simulation, hour by hour, of {years} years of synthetic days (Gaussian copula, lag-1 1/3, 5 % common to a month; "
     "seed {seed})"
 )
+
+MEASURED = "simulation, hour by hour, of {years} years drawn whole from the {measured} of {file} (seed {seed})"
+ONE_YEAR = "simulation, hour by hour, of the one year of {file}: what happened, no odds"
+FEW_YEARS = 5  # measured years below which they say little of a bad one; common practice, no source
 
 OFTEN = 0.05  # chance of an empty day from which on it is a warning; common practice, no source
 WEEKLY = 7  # days in which a lead-acid battery wants to be full once; common practice, no source
@@ -30,6 +35,8 @@ def in_words(month: MonthOdds, years: int) -> str:
     name = month_name(month.month)
     many = f"{name[:-1]}ies" if name.endswith("ary") else f"{name}es" if name.endswith("ch") else f"{name}s"
     in_ten = round(10 * month.empty_days)
+    if years == 1 and month.bad_months:
+        return f"{month.empty_days:.0f} empty day{'' if round(month.empty_days) == 1 else 's'} in 1 {name}"
     if month.bad_months == 0:
         return f"no empty day in {years} {name if years == 1 else many}"
     if in_ten < 1:
@@ -37,10 +44,12 @@ def in_words(month: MonthOdds, years: int) -> str:
     return f"{in_ten} empty day{'' if in_ten == 1 else 's'} in 10 {many}"
 
 
-def steps(plan: Plan, found: Odds, seed: int, sunshine: float) -> tuple[Step, ...]:
+def steps(
+    plan: Plan, found: Odds, seed: int, sunshine: float, measured: MeasuredDays | None = None
+) -> tuple[Step, ...]:
     """The working of the odds: each figure, how it was counted, and what went in."""
     chosen, years = plan.storage.chosen.chemistry, found.years
-    source = SOURCE.format(years=years, seed=seed)
+    source = _source(years, seed, measured)
     if sunshine != 1.0:
         source += f", {sunshine:g} times the climate's sun"
     base = (f"storage.{chosen}.installed_wh", f"storage.{chosen}.depth_of_discharge", "supply.array_w")
@@ -105,7 +114,15 @@ def steps(plan: Plan, found: Odds, seed: int, sunshine: float) -> tuple[Step, ..
     return tuple(made)
 
 
-def findings(plan: Plan, found: Odds) -> tuple[Finding, ...]:
+def _source(years: int, seed: int, measured: MeasuredDays | None) -> str:
+    if measured is None:
+        return SOURCE.format(years=years, seed=seed)
+    if measured.years == 1:
+        return ONE_YEAR.format(file=measured.source)
+    return MEASURED.format(years=years, measured=measured.years, file=measured.source, seed=seed)
+
+
+def findings(plan: Plan, found: Odds, measured: MeasuredDays | None = None) -> tuple[Finding, ...]:
     """What the odds of the chosen battery call for, the months on the road alone."""
     months = [month for month in found.months if month.month in on_the_road(plan)]
     chemistry = plan.storage.chosen.chemistry
@@ -115,6 +132,7 @@ def findings(plan: Plan, found: Odds) -> tuple[Finding, ...]:
         *_put_off(months),
         *(_seldom_full(months, chemistry) if chemistries()[chemistry].lead else ()),
         *_slow_to_refill(found),
+        *(_few_years(measured) if measured is not None else ()),
     ]
     return by_severity(said)
 
@@ -188,5 +206,23 @@ def _slow_to_refill(found: Odds) -> tuple[Finding, ...]:
             "array/count",
             f"Once empty, the battery takes {found.refill_days_mean:.0f} days on the average until it is full again.",
             "More modules or other income; more battery would take longer still.",
+        ),
+    )
+
+
+def _few_years(measured: MeasuredDays) -> tuple[Finding, ...]:
+    if measured.years >= FEW_YEARS:
+        return ()
+    known = (
+        "1 year of measured weather: what happened in it, no odds"
+        if measured.years == 1
+        else (f"{measured.years} years of measured weather: a bad one may not be among them")
+    )
+    return (
+        Finding(
+            "note",
+            "weather/file",
+            f"{known} ({measured.source}).",
+            "Read a file of more years; or leave the file's name empty, and years are drawn from its monthly values.",
         ),
     )

@@ -8,14 +8,25 @@ from typing import TYPE_CHECKING
 
 from model import shelf
 from tui.document import Document
-from tui.reach import within
+from tui.reach import is_within, within
 
 if TYPE_CHECKING:
-    from model.design import Design
+    from model.design import Design, Weather
     from model.record.files import Opened
     from model.record.journal import Journal, Recovery
+    from model.supply.weather_file import MeasuredDays
 
 DEMONSTRATION = "heron.toml"
+
+
+def measured_beside(weather: Weather | None, path: Path | None) -> tuple[MeasuredDays | None, str]:
+    """The days of the weather file that the design at `path` names, or None and in a sentence why, "" where it names none."""
+    from model.record.weather_files import measured_days
+
+    folder = path.parent if path is not None else Path()
+    if weather is not None and weather.file and not is_within(folder / weather.file):
+        return None, f"The weather file {weather.file} is out of reach: days are drawn from the monthly values."
+    return measured_days(weather, folder)
 
 
 class Session:
@@ -57,6 +68,10 @@ class Session:
 
         self.path, self.untitled = None, True
         return self._hold(untitled(design))
+
+    def measured(self, design: Design) -> MeasuredDays | None:
+        """The days of its weather file, for the odds; None where it has none that can be used."""
+        return measured_beside(design.weather, self.path)[0]
 
     def recovery(self) -> Recovery | None:
         """Edits of a program that died over this design, if any."""

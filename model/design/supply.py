@@ -26,6 +26,7 @@ class Weather:
 
     `daily_shape` holds, for each month, the quantiles of daily irradiation over the month's mean at
     `model.supply.climate.PROBABILITIES`, flattened month after month; None where only means are known.
+    `file`: the file that all this was distilled from, as seen from the design file; "" where it was typed.
     """
 
     source: str = typed("text", "source", "Where it comes from", "typed")
@@ -35,6 +36,7 @@ class Weather:
     temperature_c: tuple[float, ...] | None = typed("temperature", "temperature", "Mean temperature", None, many=12)
     daily_shape: tuple[float, ...] | None = typed("number", "daily_shape", "Spread of days", None, many=-1)
     lowest_c: float | None = typed("temperature", "lowest", "Lowest temperature ever", None, low=-70, high=30)
+    file: str = typed("text", "file", "Weather file whose days the odds use", "")
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,20 +10,22 @@ import json
 import re
 import tempfile
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from model.design import Place, Weather
-from model.supply.weather_file import Hours, weather_from_hours
+from model.supply.weather_file import Hours, MeasuredDays, measured_days_from_hours, weather_from_hours
 
 if TYPE_CHECKING:
     import pandas as pd
 
 LARGEST_BYTES = 200_000_000
 LONGEST_SOURCE = 180
+SAME_MONTH_KWH_PER_M2 = 0.01  # by which a month of a design may differ from its file's: digits that a person dropped
 KINDS = "TMY3, TMY2, EPW, or CSV or JSON from PVGIS"
 _TMY2_HEADER = re.compile(
     r"^ ?(\d{5}) +(\S.*?) +([A-Z]{2}) +(-?\d+) +([NS]) +(\d+) +(\d+) +([EW]) +(\d+) +(\d+) +(-?\d+)\s*$"
@@ -49,11 +51,66 @@ class _Read:
     hours: Hours
 
 
-def read_weather_file(path: Path) -> WeatherFile:
-    """Place and monthly weather from the file at `path`.
+def read_weather_file(path: Path, folder: Path | None = None) -> WeatherFile:
+    """Place and monthly weather from the file at `path`; the weather names it as seen from `folder`, where the design lies.
 
     Raises ValueError with one sentence that names the file and what is wrong with it, OSError where it cannot be read.
     """
+    found, source = _read_file(path)
+    try:
+        weather = weather_from_hours(found.hours, source)
+    except ValueError as problem:
+        raise ValueError(f"{path.name}: {problem}") from None
+    if not (-90 <= found.latitude_deg <= 90 and -180 <= found.longitude_deg <= 180):
+        raise ValueError(f"{path.name}: latitude and longitude are not on the globe")
+    place = Place(_one_line(found.name), found.latitude_deg, found.longitude_deg, found.elevation_m)
+    return WeatherFile(place, replace(weather, file=_as_seen_from(folder, path)))
+
+
+def measured_days(weather: Weather | None, folder: Path) -> tuple[MeasuredDays | None, str]:
+    """The days of the file that a design's `weather` names, as seen from `folder`; or None and in a sentence why.
+
+    ("" where no file is named.) A file is read again only when it changed. One whose months are not the design's is not used:
+    someone typed other values since.
+    """
+    if weather is None or not weather.file:
+        return None, ""
+    path = folder / weather.file
+    instead = "days are drawn from the monthly values"
+    try:
+        state = path.stat()
+        found, months = _measured(path, state.st_mtime_ns, state.st_size)
+    except OSError:
+        return None, f"The weather file {weather.file} cannot be read: {instead}."
+    except ValueError as problem:
+        return None, f"{problem}: {instead}."
+    pairs = zip(months, weather.ghi_kwh_per_m2_day, strict=True)
+    if any(abs(in_file - in_design) > SAME_MONTH_KWH_PER_M2 for in_file, in_design in pairs):
+        return None, f"The months of {path.name} are not those of the design any more: {instead}."
+    return found, ""
+
+
+@lru_cache(maxsize=4)
+def _measured(path: Path, _changed_ns: int, _size: int) -> tuple[MeasuredDays, tuple[float, ...]]:
+    """Its days, and the monthly irradiation that a design takes from it."""
+    found, source = _read_file(path)
+    try:
+        months = weather_from_hours(found.hours, source).ghi_kwh_per_m2_day
+        return measured_days_from_hours(found.hours, source), months
+    except ValueError as problem:
+        raise ValueError(f"{path.name}: {problem}") from None
+
+
+def _as_seen_from(folder: Path | None, path: Path) -> str:
+    """A path that leads from `folder` to the file, or the whole one where it lies elsewhere; "" if no text can hold it."""
+    whole = path.absolute()
+    if folder is not None and whole.is_relative_to(folder.absolute()):
+        whole = whole.relative_to(folder.absolute())
+    return whole.as_posix() if whole.as_posix().isprintable() else ""
+
+
+def _read_file(path: Path) -> tuple[_Read, str]:
+    """What the file holds, and its name as a source. Raises as `read_weather_file`."""
     if path.stat().st_size > LARGEST_BYTES:
         raise ValueError(
             f"{path.name} is larger than {LARGEST_BYTES // 1_000_000} MB: no weather file of a few years is"
@@ -69,14 +126,7 @@ def read_weather_file(path: Path) -> WeatherFile:
         raise ValueError(f"{path.name}: {problem}") from None
     except Exception as problem:  # the readers raise whatever a damaged line makes them stumble over
         raise ValueError(f"{path.name} looks like {kind} but is damaged: it cannot be read to its end") from problem
-    try:
-        weather = weather_from_hours(found.hours, _one_line(f"{kind} file {path.name}: {found.station}"))
-    except ValueError as problem:
-        raise ValueError(f"{path.name}: {problem}") from None
-    if not (-90 <= found.latitude_deg <= 90 and -180 <= found.longitude_deg <= 180):
-        raise ValueError(f"{path.name}: latitude and longitude are not on the globe")
-    place = Place(_one_line(found.name), found.latitude_deg, found.longitude_deg, found.elevation_m)
-    return WeatherFile(place, weather)
+    return found, _one_line(f"{kind} file {path.name}: {found.station}")
 
 
 class UnsuitableError(ValueError):

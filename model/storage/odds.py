@@ -7,7 +7,7 @@ chance carries the error of a mean over years, not that of so many independent d
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import sqrt
 
 import numpy as np
@@ -108,6 +108,13 @@ def odds(run: Run, chemistry: Chemistry, *, system: int = 0, heat_ageing: float 
         life_years=life_years(chemistry.calendar_life_years, 1.0, wear, heat_ageing),
         locked_days_per_year=float(run.locked[:, system].sum() / years),
     )
+
+
+def of_few_years(found: Odds, measured_years: int) -> Odds:
+    """The odds of years drawn from `measured_years`: their errors are those of so few, however often they were drawn."""
+    wider = sqrt(max(1.0, found.years / measured_years))
+    months = tuple(replace(month, chance_error=wider * month.chance_error) for month in found.months)
+    return replace(found, months=months, empty_days_error=wider * found.empty_days_error)
 
 
 def chance_of_empty_day(run: Run, months: Iterable[int]) -> tuple[Floats, Floats]:

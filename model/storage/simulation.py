@@ -13,6 +13,7 @@ loads that stay off after a low-voltage cut-out, and voltage.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from math import isfinite
 from typing import NamedTuple
 
@@ -22,7 +23,7 @@ from model.storage.simulation_table import Bank, Hours, Ledger, Run, Trace, chec
 from model.storage.weather import MONTH_OF_DAY
 from model.supply.sun import Floats
 
-__all__ = ["FIRST_DAY", "Bank", "Hours", "Ledger", "Run", "Trace", "simulate", "simulate_once"]
+__all__ = ["FIRST_DAY", "Bank", "Hours", "Ledger", "Run", "Trace", "last_year", "simulate", "simulate_once"]
 
 FULL_SHARE = 0.98  # a battery this full counts as full; common practice, no source
 ROUNDING = 1e-9  # share of the capacity below which a difference is rounding
@@ -111,6 +112,18 @@ def simulate_once(
         if on_period is not None:
             on_period((period + 1) / wanted)
     return systems.run()
+
+
+def last_year(run: Run) -> Run:
+    """The last of a run's years alone."""
+    return replace(
+        run,
+        ledger=Ledger(*(each[..., -1:] for each in run.ledger)),
+        empty=run.empty[..., -1:],
+        full=run.full[..., -1:],
+        locked=run.locked[..., -1:],
+        trace=None if run.trace is None else Trace(*(each[..., -1:] for each in run.trace)),
+    )
 
 
 class _Systems:

@@ -15,8 +15,13 @@ from model.design import Weather
 from model.supply.daily_distribution import PROBABILITIES
 from model.supply.sun import Floats
 
+_LONGEST = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 FEWEST_DAYS = 25
 """Complete days that a month must have; typical years lose a few where they are glued from different years."""
+MOST_MISSING = 10
+"""Days that a year may miss, of those that a battery is led through in order. Common practice, no source."""
+DAYS = np.array([month * 100 + day for month in range(1, 13) for day in range(1, _LONGEST[month - 1] + 1)])
+"""The 365 days of a year as month x 100 + day."""
 BRIGHTEST_HOUR_W_PER_M2 = 1700.0
 """More than the sun gives above the air (1361 W/m2 at most 1410), with room for light from the edges of clouds."""
 COLDEST_C, WARMEST_C = -95.0, 65.0
@@ -67,6 +72,45 @@ def weather_from_hours(hours: Hours, source: str) -> Weather:
         daily_shape=tuple(shape),
         lowest_c=round(float(hours.temperature_c.min()), 1),
     )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class MeasuredDays:
+    """The days of a weather file as they were, whole years: both arrays (years, 365), the 29th of February left out.
+
+    Each object is its own key in caches.
+    """
+
+    source: str
+    daily_kwh_per_m2: Floats  # global horizontal irradiation
+    temperature_c: Floats  # mean over the day
+
+    @property
+    def years(self) -> int:
+        return len(self.daily_kwh_per_m2)
+
+
+def measured_days_from_hours(hours: Hours, source: str) -> MeasuredDays:
+    """The days of all years that are whole but for a few; a missing day is put between its neighbours.
+
+    Raises ValueError, with the reason as a sentence, for missing or impossible values and where no year is whole.
+    """
+    _check(hours)
+    day, first, count = np.unique(hours.day, return_inverse=True, return_counts=True)
+    sums = np.bincount(first, weights=hours.ghi_w_per_m2) / 1000, np.bincount(first, weights=hours.temperature_c) / 24
+    known = (count == 24) & (day % 10_000 != 229)
+    whole = []
+    for year in np.unique(day // 10_000):
+        chosen = known & (day // 10_000 == year)
+        if chosen.sum() >= len(DAYS) - MOST_MISSING:
+            place = np.searchsorted(DAYS, day[chosen] % 10_000)
+            whole.append([np.interp(np.arange(len(DAYS)), place, values[chosen]) for values in sums])
+    if not whole:
+        raise ValueError(f"no year of it is whole: at most {MOST_MISSING} days may be missing")
+    daily, warmth = np.array(whole).transpose(1, 0, 2)
+    for shared in (daily, warmth):
+        shared.setflags(write=False)
+    return MeasuredDays(source, daily, warmth)
 
 
 def _check(hours: Hours) -> None:
