@@ -10,8 +10,10 @@ from dataclasses import asdict
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
+from model.record.papers import as_dicts, job_of
 from model.record.trip_json import trip_dict
 from model.record.wiring_json import circuits_list
+from model.wiring.papers import PAPERS
 
 if TYPE_CHECKING:
     from model.plan import Plan
@@ -28,7 +30,11 @@ def as_dict(plan: Plan, year: Year | None = None, trip: Trip | None = None) -> d
         "demand": _demand(plan),
         "supply": _supply(plan),
         "storage": _storage(plan, year),
-        "wiring": {"circuits": circuits_list(plan.wiring), "cables": [], "labels": []},
+        "wiring": {
+            "circuits": circuits_list(plan.wiring),
+            "cables": as_dicts(PAPERS["schedule"], job_of(plan)),
+            "labels": as_dicts(PAPERS["labels"], job_of(plan)),
+        },
         "trip": trip_dict(trip) if trip is not None else None,
         "findings": [asdict(finding) for finding in plan.findings],
         "steps": [

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from model.wiring.conductors import no_thinner
-from model.wiring.made import feed_current_a, first_fuse
+from model.wiring.wired import feed_current_a, first_fuse
 
 if TYPE_CHECKING:
     from model.wiring.table import CircuitPlan, WiringPlan
@@ -39,7 +39,7 @@ def _run(plan: CircuitPlan, index: int) -> dict[str, Any]:
     conductor = plan.wired.runs[index].conductor
     gauge = no_thinner(conductor, "AWG")
     return {
-        "id": f"{plan.key}.{index + 1}",
+        "id": f"{plan.key}-{index + 1}",
         "from": run.start,
         "to": run.end,
         "length_m": run.length_m,

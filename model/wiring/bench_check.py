@@ -164,11 +164,11 @@ def take_measured(design: Design, circuit: CircuitPlan, reading_index: int) -> D
 
     Power, or current at its rated voltage, of every load on it is scaled by one factor, so that the plan draws what was read
     at that supply voltage; a load with measured energy keeps it. Each takes a note with the date. Raises ValueError where no
-    factor gives the reading, or for a circuit that was made from the design: its loads are not those of the load table.
+    factor gives the reading, or for a circuit that does not end in loads: a main feed carries other circuits.
     """
     reading = circuit.entered.readings[reading_index]
-    if circuit.automatic:
-        raise ValueError(f"{circuit.name}: made from the design; it has no loads of its own to correct")
+    if circuit.entered.kind != "loads":
+        raise ValueError(f"{circuit.name}: feeds no loads of its own that could be corrected")
     factor = load_factor(circuit, reading)
     if not factor:
         raise ValueError(f"{circuit.name}: no power of its loads gives {reading.current_a:g} A")

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from model.wiring.circuit import Run
-from model.wiring.conductors import Conductor, conductors
+from model.wiring.conductors import Conductor, no_thinner
 from model.wiring.table import CircuitPlan, WiringPlan
 
 JACKETED_UP_TO_MM2 = 6.0
@@ -15,9 +15,6 @@ JACKETED_UP_TO_MM2 = 6.0
 PLUS, MINUS = "red", "black"
 """Single conductors where no colour is given. ABYC E-11 for direct current, at second hand, has red and, first, yellow or
 black; in vehicles red and black are usual."""
-
-AS_MUCH = 0.98
-"""A size counts as having as much copper as another from this share on: resistances are printed to about 2 %."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +30,8 @@ class Material:
     def name(self) -> str:
         """As on the shopping list: "2 x 2.5 mm2 tinned, brown, 105 °C"."""
         cores = f"{self.cores} x " if self.cores > 1 else ""
-        tinned = " tinned" if self.conductor.tinned else ""
         colour = f", {self.colour}" if self.colour else ""
-        return f"{cores}{self.conductor.name}{tinned}{colour}, {self.insulation_c:g} °C"
+        return f"{cores}{named(self.conductor)}{colour}, {self.insulation_c:g} °C"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,9 +115,12 @@ def _pieces(circuit: CircuitPlan, index: int, run: Run, length_m: float) -> Iter
         yield Piece(name, "-", Material(one, 1, MINUS, run.insulation_c), length_m)
 
 
+def named(one: Conductor) -> str:
+    """As on the drum, with the tin: "2.5 mm2 tinned"."""
+    return f"{one.name} tinned" if one.tinned else one.name
+
+
 def awg(one: Conductor) -> str:
-    """Its AWG number; for another system the thinnest AWG size with as much copper (98 %), "" where none has."""
-    if one.family == "AWG":
-        return one.size
-    enough = one.conducting_area_mm2 * AS_MUCH
-    return next((size.size for size in conductors("AWG") if size.nominal_area_mm2 >= enough), "")
+    """Its AWG number; for another system the thinnest AWG size with as much copper, "" where none has."""
+    gauge = one if one.family == "AWG" else no_thinner(one, "AWG")
+    return gauge.size if gauge is not None else ""

@@ -44,7 +44,8 @@ def commissioning(job: Job) -> tuple[Check, ...]:
 
 def _circuits(job: Job) -> Iterator[Check]:
     for circuit in job.wiring.circuits:
-        yield from circuit_checks(circuit)
+        if circuit.wired.circuit.runs:
+            yield from circuit_checks(circuit)
 
 
 def circuit_checks(circuit: CircuitPlan) -> tuple[Check, ...]:

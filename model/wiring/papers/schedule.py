@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from model.wiring.circuit import Contact, Protection
-from model.wiring.papers.cables import JACKETED_UP_TO_MM2, Cable, awg, cables
+from model.wiring.papers.cables import JACKETED_UP_TO_MM2, Cable, awg, cables, named
 from model.wiring.papers.labels import Label, labels
 from model.wiring.papers.paper import HABIT, Column
 from model.wiring.table import WiringPlan
@@ -100,7 +100,7 @@ def _row(cable: Cable, found: list[Label], system_v: float) -> ScheduleRow:
         circuit=cable.circuit.name,
         start=run.start,
         end=run.end,
-        conductor=one.name,
+        conductor=named(one),
         awg=awg(one),
         area_mm2=one.nominal_area_mm2,
         make=cable.make,

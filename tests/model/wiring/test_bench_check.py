@@ -148,5 +148,5 @@ def test_what_cannot_be_taken_is_refused():
     for reading in (0, 1):
         with pytest.raises(ValueError, match="no power of its loads"):
             take_measured(Design(), circuit, reading)
-    with pytest.raises(ValueError, match="made from the design"):
-        take_measured(Design(), replace(circuit, path=None), 1)
+    with pytest.raises(ValueError, match="no loads of its own"):
+        take_measured(Design(), plan_of(readings=circuit.entered.readings, kind="main"), 1)

@@ -118,11 +118,11 @@ def test_a_run_without_length_has_no_cable_and_a_long_one_is_said():
 
 @pytest.mark.parametrize(
     ("family", "size", "same"),
-    [("AWG", "12", "12"), ("mm2", "6", "10"), ("mm2", "2.5", "12"), ("SAE", "12", "12"), ("mm2", "1.5", "16")],
+    [("AWG", "12", "12"), ("mm2", "6", "8"), ("mm2", "2.5", "12"), ("SAE", "12", "12"), ("mm2", "120", "")],
 )
 def test_awg_with_as_much_copper(family, size, same):
-    """10 AWG is 5.26 mm2 (ASTM B258) and 6 mm2 of class 5 at most 3.30 ohm/km (IEC 60228), as 5.33 mm2 of copper; 2.5 mm2 has
-    2.20, more than 14 AWG's 2.08; SAE 12 has 5833 circular mils, less than 12 AWG's 6530 (wire tables)."""
+    """6 mm2 of class 5 has 3.30 ohm/km (IEC 60228), as 5.33 mm2 of copper: a little more than 10 AWG's 5.26 (ASTM B258); 2.5 mm2
+    has 2.20, more than 14 AWG's 2.08; SAE 12 has 5833 circular mils, less than 12 AWG's 6530; 120 mm2 exceeds 4/0."""
     assert awg(conductor(family, size)) == same
 
 
