@@ -109,10 +109,38 @@ def move(design: Design, path: str, index: int, by: int) -> Design:
 
 def duplicate(design: Design, path: str, index: int) -> Design:
     """The design with a copy of row `index` below it; a named row gets "copy" behind its name."""
-    row = get(design, path)[index]
+    return duplicate_rows(design, path, [index])
+
+
+def _copied(row: Any) -> Any:
     name = getattr(row, "name", None)
-    copy = replace(row, name=f"{name} copy"[: entry.LONGEST_TEXT]) if name else row
-    return insert(design, path, index + 1, [copy])
+    return replace(row, name=f"{name} copy"[: entry.LONGEST_TEXT]) if name else row
+
+
+def move_rows(design: Design, path: str, indices: Sequence[int], by: int) -> tuple[Design, tuple[int, ...]]:
+    """The design with several rows moved by `by` places in their order, and where they are then; the ends stop them."""
+    order = list(range(len(get(design, path))))
+    moved = set(indices)
+    for _ in range(abs(by)):
+        order = _one_up(order, moved) if by < 0 else _one_up(order[::-1], moved)[::-1]
+    rows = get(design, path)
+    there = tuple(place for place, index in enumerate(order) if index in moved)
+    return put(design, path, tuple(rows[index] for index in order)), there
+
+
+def _one_up(order: list[int], moved: set[int]) -> list[int]:
+    """The order in which each of `moved` has passed the one before it, unless that is one of them too."""
+    for place in range(1, len(order)):
+        if order[place] in moved and order[place - 1] not in moved:
+            order[place - 1], order[place] = order[place], order[place - 1]
+    return order
+
+
+def duplicate_rows(design: Design, path: str, indices: Sequence[int]) -> Design:
+    """The design with copies of several rows, in their order, below the last of them."""
+    rows = get(design, path)
+    copies = [_copied(rows[index]) for index in sorted(indices)]
+    return insert(design, path, max(indices) + 1, copies) if copies else design
 
 
 def _step(value: Any, part: str, path: str) -> Any:

@@ -136,6 +136,14 @@ EVERY_COMMAND: tuple[Command, ...] = (
         shown_key="shift+down",
         arguments=(1,),
     ),
+    Command(
+        "marked_rows.mark_row",
+        "asterisk",
+        "mark",
+        "Mark the row and go down: copying, removing, moving, off/on take all marked rows.",
+        ("loads",),
+        shown_key="*",
+    ),
     Command("edits.switch_row", "x", "off/on", "Count the row or leave it out, without losing it.", ("loads",)),
     Command(
         "edits.details",

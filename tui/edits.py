@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 from model import edit, shelf
 from model.calendar import month_name
-from model.design import Design, Load, Weather
+from model.design import Design, Load, Stop, Weather
+from tui import marked_rows
 from tui.screens.loads import LoadsPlace
 from tui.screens.picker import Choice, Picker
 
 if TYPE_CHECKING:
     from tui.app import Ampledger
     from tui.screens.sun import SunPlace
+    from tui.screens.year import YearPlace
 
 
 def _design(app: Ampledger) -> Design:
@@ -34,6 +36,7 @@ def redo(app: Ampledger) -> None:
 
 
 def _turned(app: Ampledger, word: str, title: str | None) -> None:
+    app.query_one(LoadsPlace).marked = ()  # they would be on other rows
     app.say(f"{word}: {title}" if title else f"nothing to be {word}")
     app.show_design()
 
@@ -46,7 +49,59 @@ def change_month(app: Ampledger, by: int) -> None:
 
 
 async def choose_place(app: Ampledger) -> None:
-    """Search the place by name, or take typed coordinates. Own weather belongs to its place and goes with it."""
+    """Search the place by name, or take typed coordinates; on the trip, that of the stop under the cursor.
+
+    Own weather belongs to its place and goes with it.
+    """
+    year = _year(app)
+    if year is not None and year.on_trip:
+        await _place_stop(app, year)
+        return
+    found = await _ask_place(app, "Where do you go?")
+    if found is None:
+        return
+    design = _design(app)
+    place = replace(design.place, **_where(found))
+    gone = " (own weather removed: it belonged to the place before)" if design.weather is not None else ""
+    app.edit(replace(design, place=place, weather=None), f"place: {place.name}{gone}")
+
+
+async def _place_stop(app: Ampledger, year: YearPlace) -> None:
+    index = year.stop_index()
+    if index is None:
+        await new_stop(app)
+        return
+    stop = _design(app).stops[index]
+    found = await _ask_place(app, f"Where is {stop.name or 'this stop'}?")
+    if found is not None:
+        placed = replace(stop, **_where(found))
+        app.edit(edit.put(_design(app), f"stops/{index}", placed), f"stop: {placed.name}")
+
+
+async def new_stop(app: Ampledger) -> None:
+    """One more stop of the trip, below the cursor: its place is searched first."""
+    year = _year(app)
+    if year is None:
+        return
+    if not year.on_trip:
+        year.set_view("trip")
+        year.take_focus()
+    here = year.stop_index()
+    found = await _ask_place(app, "Where is the next stop?")
+    if found is None:
+        return
+    design = _design(app)
+    if len(design.stops) >= edit.MOST_ROWS:
+        app.say(f"{edit.MOST_ROWS} stops are the most that a trip takes.")
+        return
+    index = len(design.stops) if here is None else here + 1
+    stop = Stop(**_where(found))
+    app.edit(edit.insert(design, "stops", index, [stop]), f"new stop: {stop.name}")
+    year.go_to(f"stops/{index}/nights")
+
+
+async def _ask_place(app: Ampledger, title: str) -> Any:
+    """A place from the gazetteer, or one made of typed coordinates; None where the person went back."""
     from model.supply.places import at, label, parse_coordinates, search
 
     def find(text: str) -> list[Choice]:
@@ -63,19 +118,19 @@ async def choose_place(app: Ampledger) -> None:
 
     prompt = "a town, or coordinates such as 36.1, -79.95 or 36 06 N 79 57 W"
     nothing = "No place of 5000 people or more is called like this: try one nearby, fewer letters, or coordinates."
-    found = await app.push_screen_wait(Picker("Where do you go?", find, prompt=prompt, nothing=nothing))
-    if found is None:
-        return
-    design = _design(app)
-    place = replace(
-        design.place,
-        name=label(found),
-        latitude_deg=found.latitude_deg,
-        longitude_deg=found.longitude_deg,
-        elevation_m=found.elevation_m,
-    )
-    gone = " (own weather removed: it belonged to the place before)" if design.weather is not None else ""
-    app.edit(replace(design, place=place, weather=None), f"place: {place.name}{gone}")
+    return await app.push_screen_wait(Picker(title, find, prompt=prompt, nothing=nothing))
+
+
+def _where(found: Any) -> dict[str, Any]:
+    """What a place that was found is called in a design, and where it lies."""
+    from model.supply.places import label
+
+    return {
+        "name": label(found),
+        "latitude_deg": found.latitude_deg,
+        "longitude_deg": found.longitude_deg,
+        "elevation_m": found.elevation_m,
+    }
 
 
 async def pick_load(app: Ampledger) -> None:
@@ -124,14 +179,18 @@ def _insert(app: Ampledger, load: Load, title: str, *, begin_edit: bool) -> None
 
 
 def duplicate_row(app: Ampledger) -> None:
-    """Copy the row under the cursor below itself."""
+    """Copy the row under the cursor below itself, or the marked rows."""
+    if marked_rows.duplicate(app):
+        return
     path, index = _row(app)
     if index is not None:
         app.edit(edit.duplicate(_design(app), path, index), "row copied")
 
 
 def remove_row(app: Ampledger) -> None:
-    """Remove the row under the cursor."""
+    """Remove the row under the cursor, or the marked rows."""
+    if marked_rows.remove(app):
+        return
     path, index = _row(app)
     if index is not None:
         name = edit.get(_design(app), f"{path}/{index}/name")
@@ -139,7 +198,9 @@ def remove_row(app: Ampledger) -> None:
 
 
 def move_row(app: Ampledger, by: int) -> None:
-    """Move the row under the cursor by `by` places."""
+    """Move the row under the cursor by `by` places, or the marked rows."""
+    if marked_rows.move(app, by):
+        return
     path, index = _row(app)
     if index is not None:
         app.edit(edit.move(_design(app), path, index, by), "row moved")
@@ -147,7 +208,9 @@ def move_row(app: Ampledger, by: int) -> None:
 
 
 def switch_row(app: Ampledger) -> None:
-    """Count the load or leave it out."""
+    """Count the load or leave it out, or the marked ones."""
+    if marked_rows.switch(app):
+        return
     _, index = _row(app)
     if index is not None:
         load = _design(app).loads[index]
@@ -157,8 +220,11 @@ def switch_row(app: Ampledger) -> None:
 
 def _row(app: Ampledger) -> tuple[str, int | None]:
     """The list and the index of the row under the cursor; says so where there is none."""
-    sun = _sun(app)
-    if sun is not None:
+    sun, year = _sun(app), _year(app)
+    if year is not None:
+        path, index = "stops", year.stop_index()
+        hint = "n adds a stop." if year.on_trip else "Stops are rows of the trip: v leads there, n adds one."
+    elif sun is not None:
         path, index = "roof/obstacles", sun.obstacle_index()
         hint = "Put the cursor on a thing on the roof: rows of the design itself stay."
     else:
@@ -182,11 +248,23 @@ def _sun(app: Ampledger) -> SunPlace | None:
     return app.query_one(SunPlace)
 
 
+def _year(app: Ampledger) -> YearPlace | None:
+    """The Year, where it is the place on the screen; its module waits for the first visit, as that of the Sun."""
+    if app.place != "year":
+        return None
+    from tui.screens.year import YearPlace
+
+    return app.query_one(YearPlace)
+
+
 async def details(app: Ampledger) -> None:
     """A form with every field of the row under the cursor; each field is an edit of its own."""
     from tui.screens.form import Form
 
-    wanted = _loads(app).details()
+    year = _year(app)
+    wanted = _loads(app).details() if year is None else year.details()
+    if wanted is None and year is not None:
+        _row(app)  # says where the rows are
     if wanted is not None:
         path, _ = wanted
         await app.push_screen_wait(Form(app, path))
@@ -228,7 +306,7 @@ async def weather_file(app: Ampledger) -> None:
     if path is None:
         return
     try:
-        read: Any = read_weather_file(path)
+        read: Any = read_weather_file(path, app.session.path.parent if app.session.path else None)
     except (OSError, ValueError) as trouble:
         app.say(str(trouble))
         return

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from model.record import as_text
 from model.working import by_severity
+from tui import marked_rows
 from tui.commands import PLACES
 from tui.widgets.verdict import Verdict
 
@@ -89,6 +90,10 @@ def help_here(app: Ampledger) -> None:
 def copy_text(app: Ampledger) -> None:
     """This place as plain text, to the clipboard of the terminal."""
     if app.plan is None:
+        return
+    if rows := marked_rows.text(app):
+        app.copy_to_clipboard(rows)
+        app.say("The marked rows are copied, where the terminal allows it; they can be pasted into a table again.")
         return
     texts = {
         "year": as_text.as_text,

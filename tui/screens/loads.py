@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Static
 
@@ -54,11 +55,14 @@ class LoadsPlace(Place):
     """The load table. Row keys are the index of the load as text, and the names of the rows made by the program."""
 
     place = "loads"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "forget_marks", show=False)]
 
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self._design: Design | None = None
         self._plan: Plan | None = None
+        self.marked: tuple[int, ...] = ()
+        """Indices of the marked loads, in their order."""
 
     def compose(self) -> ComposeResult:
         table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="load-table")
@@ -100,6 +104,8 @@ class LoadsPlace(Place):
         )
 
     def show_design(self, design: Design) -> None:
+        if self._design is not None and len(self._design.loads) != len(design.loads):
+            self.marked = ()  # they would be on other rows
         self._design = design
         self._fill(design)
 
@@ -117,7 +123,10 @@ class LoadsPlace(Place):
     def _fill(self, design: Design) -> None:
         """Rows of `design`, with the figures of the last plan where they belong to these rows."""
         figures = _figures(self._plan, design)
-        rows = [_load_row(index, load, figures.get(str(index), {})) for index, load in enumerate(design.loads)]
+        rows = [
+            _load_row(index, load, figures.get(str(index), {}), marked=index in self.marked)
+            for index, load in enumerate(design.loads)
+        ]
         rows.append(_inverter_row(design, figures.get(INVERTER, {})))
         rows.append(_always_on_row(design, figures.get(ALWAYS_ON, {})))
         on = sum(load.on for load in design.loads)
@@ -175,6 +184,22 @@ class LoadsPlace(Place):
         """Index of the load under the cursor; None on the rows that the program makes."""
         cell = self.table.cursor
         return int(cell.row_key) if cell is not None and cell.row_key.isdigit() else None
+
+    def mark(self, indices: Iterable[int]) -> None:
+        """Mark these loads and no others."""
+        self.marked = tuple(sorted(indices))
+        if self._design is not None:
+            self._fill(self._design)
+
+    def action_forget_marks(self) -> None:
+        """Escape, where no cell has anything to restore."""
+        self.mark(())
+
+    def texts(self, index: int) -> list[str]:
+        """The cells of a load as they may be pasted again."""
+        assert self._design is not None
+        texts = _load_texts(self._design.loads[index])
+        return [texts[name] for name in paste.PASTE_ORDER]
 
     def details(self) -> tuple[str, type] | None:
         """Path and record type of the row under the cursor, for the form with every field."""
@@ -244,20 +269,25 @@ def _figures(plan: Plan | None, design: Design) -> dict[str, dict[str, str]]:
     }
 
 
-def _load_row(index: int, load: Load, figures: Mapping[str, str]) -> Row:
+def _load_texts(load: Load) -> dict[str, str]:
+    """What was entered, cell by cell."""
     by_current = load.power_w is None and load.current_a is not None
     power = (
         display.write(Load, "current_a", load.current_a) if by_current else display.write(Load, "power_w", load.power_w)
     )
     if by_current and load.current_a is not None and load.current_a < 1:
         power = display.local(f"{load.current_a * 1000:g} mA")
-    texts: dict[str, Any] = {name: display.write(Load, name, getattr(load, name)) for name in
-                             ("name", "quantity", "hours_per_day", "duty", "when", "months")}  # fmt: skip
+    texts = {name: display.write(Load, name, getattr(load, name)) for name in paste.PASTE_ORDER if name != "power"}
+    return {**texts, "power": power}
+
+
+def _load_row(index: int, load: Load, figures: Mapping[str, str], *, marked: bool) -> Row:
     return Row(
         str(index),
-        {**texts, "power": power, "charge": "…", "share": "…", **figures},
+        {**_load_texts(load), "charge": "…", "share": "…", **figures},
         kind="plain" if load.on else "off",
         word="AC" if load.on and load.supply == "AC" else "",
+        marked=marked,
     )
 
 

@@ -18,6 +18,7 @@ from textual.widgets import DataTable
 from tui.widgets import edit_messages
 from tui.widgets.edit_buffer import LONGEST, EditBuffer, completion, next_choice, space_is_text
 from tui.widgets.edit_state import Edit, typing_starts_edit
+from tui.widgets.pasted_cells import pasted_cells
 from tui.widgets.row_table import Cell, RowTable
 from tui.widgets.table_rows import Column, edit_text, fit
 
@@ -212,9 +213,7 @@ class EditTable(RowTable):
         event.stop()
         event.prevent_default()
         cell = self._cell_at(self.cursor_coordinate)
-        rows = [line.split("\t") for line in event.text.splitlines()]
-        while rows and not any(part.strip() for part in rows[-1]):
-            rows.pop()
+        rows = pasted_cells(event.text)
         if cell is None or not rows:
             return
         if len(rows) > 1 or len(rows[0]) > 1:

@@ -15,6 +15,8 @@ from textual.widgets.data_table import ColumnKey
 
 from tui.widgets.table_rows import Column, Row, cell_text, fit, widths
 
+MARK = "*"
+
 
 class Cell(NamedTuple):
     """The keys of a cell."""
@@ -33,8 +35,12 @@ class RowTable(DataTable[Text]):
         & > .datatable--header, &:focus > .datatable--header {
             background: $panel; color: $foreground; text-style: bold; background-tint: $foreground 0%;
         }
-        & > .datatable--cursor { background: $background; color: $foreground; text-style: none; }
-        &:focus > .datatable--cursor { background: $background; color: $foreground; text-style: reverse; }
+        & > .datatable--cursor, & > .datatable--fixed-cursor {
+            background: $background; color: $foreground; text-style: none;
+        }
+        &:focus > .datatable--cursor, &:focus > .datatable--fixed-cursor {
+            background: $background; color: $foreground; text-style: reverse;
+        }
         & > .datatable--fixed, & > .datatable--even-row, & > .datatable--odd-row { background: $background; }
         & > .datatable--hover { background: $panel; }
     }
@@ -118,10 +124,10 @@ class RowTable(DataTable[Text]):
     def _plain_cell(self, cell: Cell, shown: str) -> Text:
         row, column = self._shown_rows[cell.row_key], self._shown_columns[cell.column_key]
         index = list(self._shown_columns).index(cell.column_key)
-        style = "bold" if cell.column_key in row.strong else row.style
-        return Text(
-            " " + cell_text(row, column, shown, self._widths[index], first=index == 0), style=style, no_wrap=True
-        )
+        style = f"bold {row.style}" if cell.column_key in row.strong or row.marked else row.style
+        before = MARK if row.marked and index == 0 else " "
+        text = cell_text(row, column, shown, self._widths[index], first=index == 0)
+        return Text(before + text, style=style.strip(), no_wrap=True)
 
     def on_data_table_cell_highlighted(self) -> None:
         self.arrived()

@@ -39,7 +39,8 @@ class Row:
     `kind`: "plain"; "derived", made by the program; "off", kept but not counted; "footer", totals at the end, which stay
     in sight and take no edits. `editable` names the columns that take edits in this row, None meaning those of the table.
     `edit_texts` holds the text to begin editing with where it is not the text shown. `word` stands behind the first
-    column's text; an "off" row has one even if none is given. `strong` names cells drawn bold.
+    column's text; an "off" row has one even if none is given. `strong` names cells drawn bold. A `marked` row has a sign
+    before its first column, and is bold.
     """
 
     key: str
@@ -49,6 +50,7 @@ class Row:
     edit_texts: Mapping[str, str] = field(default_factory=dict)
     word: str = ""
     strong: frozenset[str] = frozenset()
+    marked: bool = False
 
     def takes_edit(self, column: Column) -> bool:
         """Whether this row's cell in `column` may be edited."""
