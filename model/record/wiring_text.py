@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from model.quantities import percent, show
 from model.wiring.conductors import Conductor, no_thinner
 from model.wiring.findings_protection import amps
-from model.wiring.made import feed_current_a, first_fuse
+from model.wiring.wired import feed_current_a, first_fuse
 
 if TYPE_CHECKING:
     from model.wiring.table import CircuitPlan, WiringPlan

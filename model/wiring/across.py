@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from model.quantities import percent
-from model.storage.chemistry import chemistries
 from model.wiring.automatic import MADE_FROM
 from model.wiring.bank import Bank
-from model.wiring.circuit import Source
 from model.wiring.entered import same
 from model.wiring.findings_protection import HOLDER_SHARE, amps
 from model.wiring.hanging import MAINS, Placing
-from model.wiring.short_circuit import cell, short_circuit_a
 from model.wiring.table import CircuitPlan, WiringInput
-from model.working import Finding, Step
+from model.working import Finding
 
 SPARE_WAYS, SPARE_SHARE = 2, 0.2
 """Ways of the panel to keep free: needs grow. Common practice, no source."""
@@ -273,102 +270,3 @@ def listed(names: list[str]) -> str:
         return f"{', '.join(names[:NAMED])} and {len(names) - NAMED} more"
     *rest, last = names
     return f"{', '.join(rest)} and {last}" if rest else last
-
-
-def own_steps(
-    inputs: WiringInput,
-    battery: Bank,
-    panel: Source,
-    circuits: tuple[CircuitPlan, ...],
-    panel_a: float,
-    loss_wh: float,
-) -> tuple[Step, ...]:
-    """The battery as a source, the panel's voltage and sum, the losses of all cables."""
-    chemistry, one = chemistries()[inputs.chemistry], cell(inputs.chemistry)
-    cells, source = battery.cells, battery.source
-    nominal, empty = chemistry.source("cell_nominal_v"), chemistry.source("cell_empty_v")
-    found = [
-        _step("battery.running_v", "Battery while running", f"{cells} cells x {chemistry.cell_nominal_v:g} V",
-              source.running_v, "V", nominal),
-        _step("battery.low_v", "Low battery", f"{cells} cells x {chemistry.cell_empty_v:g} V, not below 11 V of 12 V",
-              source.low_v, "V", f"{empty}; 22 V of 24 V: inverter example after Wiles"),
-        _step("battery.full_v", "Full battery at rest", f"{cells} cells x {one.full_v:g} V", source.full_v, "V", one.source),
-    ]  # fmt: skip
-    typed_a = inputs.settings.short_circuit_a
-    if source.ohm_least is not None:
-        behind = (
-            f"{inputs.units_parallel} strings taken off at {inputs.settings.take_off}"
-            if inputs.units_parallel > 1
-            else "one"
-        )
-        found += [
-            _step(
-                "battery.one_ohm",
-                "Least resistance of one battery",
-                f"{cells} cells x ({one.least_mohm_ah:g} mohm Ah / {inputs.installed_ah / inputs.units_parallel:g} Ah"
-                f" + {one.link_mohm:g} mohm)",
-                battery.one_least_ohm,
-                "ohm",
-                one.source,
-            ),
-            _step(
-                "battery.ohm",
-                "Least resistance of the batteries together",
-                f"{source.full_v:.4g} V / {typed_a:g} A" if typed_a is not None else behind,
-                source.ohm_least,
-                "ohm",
-                "the battery's maker, typed" if typed_a is not None else "Kirchhoff's laws",
-                *(("battery.full_v",) if typed_a is not None else ("battery.one_ohm",)),
-            ),
-            _step(
-                "battery.short_circuit_a",
-                "Largest short-circuit current of the battery",
-                f"{source.full_v:.4g} V / {source.ohm_least * 1000:.3g} mohm",
-                short_circuit_a(source.full_v, source.ohm_least),
-                "A",
-                "Ohm's law",
-                "battery.full_v",
-                "battery.ohm",
-            ),
-        ]
-    on_panel = [one for one in circuits if one.entered.kind == "loads" and one.entered.feed == "panel"]
-    if on_panel:
-        found += [
-            _step(
-                "panel.volts",
-                "Voltage at the fuse panel, everything on",
-                f"{source.running_v:.4g} V - {panel.upstream_drop_v:.2f} V in the main feed, rounded down to 0.02 V",
-                panel.running_v,
-                "V",
-                "Kirchhoff's and Ohm's laws",
-                "battery.running_v",
-            ),
-            _step(
-                "panel.current_a",
-                "All ways of the panel together",
-                f"sum of {len(on_panel)} circuits, everything on",
-                panel_a,
-                "A",
-                "Kirchhoff's law of currents; coincidence is the cautious case",
-                "panel.volts",
-            ),
-        ]
-    parts = [one for one in circuits if one.wired.loss_wh_per_day and one.entered.kind in ("loads", "main", "inverter")]
-    found.append(
-        _step(
-            "loss_wh_per_day",
-            "Lost a day in the cables from the battery to the loads",
-            " + ".join(f"{one.wired.loss_wh_per_day or 0:.3g}" for one in parts) or "no cable carries anything",
-            loss_wh,
-            "Wh",
-            "sum of the circuits; charging cables lose before the battery",
-            *(f"{one.key}.loss_wh_per_day" for one in parts),
-        )
-    )
-    return tuple(found)
-
-
-def _step(what: str, label: str, formula: str, value: float, unit: str, source: str, *uses: str) -> Step:
-    return Step(
-        f"wiring.{what}", "wiring", label, formula, value, unit, source, tuple(f"wiring.{used}" for used in uses)
-    )

@@ -6,25 +6,23 @@ Every circuit is worked out once and remembered by what it depends on; the main 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import cast
 
 from model import design
 from model.design import Circuit
-from model.wiring.across import across, is_backed_up, mains_side, own_steps
-from model.wiring.automatic import KINDS, MADE_FROM, automatic
+from model.wiring.across import across, is_backed_up
+from model.wiring.automatic import KINDS, automatic
 from model.wiring.bank import bank
-from model.wiring.circuit import PointLoad, Protection, Source
+from model.wiring.circuit import PointLoad, Source
 from model.wiring.conductors import Family
 from model.wiring.ends import FEEDER_DROP, Ends, ends_of, panel_source
-from model.wiring.entered import Defaults, calculable, panel_point, run_points, same
-from model.wiring.findings import findings
-from model.wiring.flow import Flow
+from model.wiring.entered import Defaults, panel_point, run_points, same
 from model.wiring.hanging import Hung, Placing, place_loads, point_load
 from model.wiring.keys import circuit_keys
 from model.wiring.table import CircuitPlan, WiringInput, WiringPlan
-from model.wiring.wired import Wired, wired
-from model.working import Finding
+from model.wiring.wired import feed_current_a
+from model.wiring.worked import Asked, circuit_plan
+from model.wiring.working_across import own_steps
 
 PANEL_ROUNDS = 4  # feed and circuits hang on each other; two rounds are usual
 SOURCE_OF_KIND = {
@@ -37,21 +35,6 @@ SOURCE_OF_KIND = {
 }
 LOSSES_COUNT = ("loads", "main", "inverter")
 """Kinds whose loss in a day is use; what charging cables lose is lost before the battery and counted in the supply."""
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """Everything that one circuit's figures depend on. origins: for each of `loads` the field that hung it there and the row."""
-
-    key: str
-    path: str | None
-    entered: Circuit
-    ends: Ends
-    loads: tuple[PointLoad, ...]
-    origins: tuple[tuple[str, str], ...]
-    defaults: Defaults
-    colour: str
-    feeds: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,11 +93,6 @@ def first_point(circuit: Circuit) -> str:
 def is_on_panel(circuit: Circuit) -> bool:
     """Whether a circuit takes a way of the panel."""
     return circuit.kind == "loads" and circuit.feed == "panel"
-
-
-def is_mains(circuit: Circuit) -> bool:
-    """Whether a circuit hangs behind the inverter: it is shown, and not planned."""
-    return circuit.kind == "loads" and circuit.feed == "inverter"
 
 
 def _entries(inputs: WiringInput, placing: Placing) -> list[_Entry]:
@@ -202,28 +180,6 @@ def _carried(plan: CircuitPlan, point: str) -> PointLoad:
     )
 
 
-def feed_current_a(one: Wired, flow: Flow | None) -> float:
-    """Current that a circuit takes from its source: of the runs that leave it, and of loads that hang right on it.
-
-    Where no voltage carries the loads, their power over the source's voltage.
-    """
-    source = one.circuit.source
-    if flow is None:
-        return sum(load.power_w for load in one.circuit.loads) / source.running_v
-    leaving = sum(flow.current_a[index] for index in one.shape.order if one.circuit.runs[index].start == source.point)
-    at_source = [load for load in one.circuit.loads if load.point == source.point]
-    if flow.state == "standby":
-        return leaving + sum(load.current_a(flow.volts[0], load.standby_w) for load in at_source)
-    return leaving + sum(load.current_a(flow.volts[0]) for load in at_source)
-
-
-def first_fuse(one: Wired) -> Protection | None:
-    """The fuse that one names first: at the source's end of the circuit, else the first on the way; None without any."""
-    runs = [one.circuit.runs[index] for index in one.shape.order]
-    found = (device for run in runs for device in (run.protection, run.end_protection) if device is not None)
-    return next(found, None)
-
-
 def _point_load(inputs: WiringInput, hung: Hung, system: str) -> PointLoad:
     load, hours = inputs.loads[hung.index], inputs.load_hours[hung.index]
     return point_load(load, hung.pieces, hung.point, system, inputs.system_v, hours)
@@ -253,69 +209,3 @@ def _colour(settings: design.Wiring, system: str) -> str:
     """The jacket colour of a system, "" where nobody said."""
     wanted = same(system)
     return next((one.colour.strip() for one in settings.jackets if wanted and same(one.system) == wanted), "")
-
-
-@lru_cache(maxsize=2048)
-def circuit_plan(asked: Asked) -> CircuitPlan:
-    """One circuit worked out, its findings leading to the fields that cause them."""
-    entered = asked.entered
-    if is_mains(entered):
-        bare = replace(entered, runs=(), taps=())
-        one = wired(calculable(asked.key, bare, asked.ends, (), asked.defaults))
-        return CircuitPlan(asked.key, asked.path, bare, one, (mains_side(asked.path or "", one.circuit.name),), (), ())
-    one = wired(calculable(asked.key, entered, asked.ends, asked.loads, asked.defaults))
-    own = len(one.circuit.loads) - len(asked.loads)
-    told = tuple(replace(said, where=_where(said.where, asked, own)) for said in findings(one))
-    jackets = tuple(run.jacket.strip() or asked.colour for run in entered.runs)
-    return CircuitPlan(asked.key, asked.path, entered, one, (*_shape_findings(asked, one), *told), jackets, asked.feeds)
-
-
-FIELDS = {
-    "protection": "fuse",
-    "protection/rating_a": "fuse_a",
-    "protection/family": "fuse_family",
-    "protection/distance_m": "fuse_distance_m",
-    "protection/holder_a": "holder_a",
-}
-
-
-def _where(where: str, asked: Asked, own: int) -> str:
-    """The field of the design behind a path of the calculation: "circuits/L1/runs/0/protection/rating_a" -> ".../fuse_a".
-
-    For a circuit made from the design it is the field that it was made from.
-    """
-    if asked.path is None:
-        return MADE_FROM[asked.entered.kind] if "family" not in where else "wiring/short_circuit_a"
-    parts = where.removeprefix(f"circuits/{asked.key}").strip("/").split("/")
-    if parts[0] == "loads":
-        at = int(parts[1]) - own
-        if not 0 <= at < len(asked.origins):
-            return f"{asked.path}/runs"
-        origin, row = asked.origins[at]
-        if parts[2] == "cut_out_v":
-            return f"{row}/cut_out_v"
-        return origin if origin.startswith("loads/") else f"{origin}/point"
-    if parts[0] == "runs" and len(parts) > 2:
-        field = "/".join(parts[2:]).removeprefix("end_")
-        field = field.replace("contacts/", "connectors/", 1)
-        return f"{asked.path}/runs/{parts[1]}/{FIELDS.get(field, field)}"
-    return f"{asked.path}/runs"
-
-
-def _shape_findings(asked: Asked, one: Wired) -> list[Finding]:
-    """What the calculation cannot know: runs that are missing, and a charging circuit entered from the wrong end."""
-    base, name = asked.path, one.circuit.name
-    if base is None:
-        return []
-    if not asked.entered.runs:
-        return [Finding("note", f"{base}/runs", f"{name} has no runs yet.", "Type its first run: to where, how long.")]
-    if asked.ends.far is not None and same(one.circuit.source.point) in ("battery", "house battery"):
-        return [
-            Finding(
-                "warning",
-                f"{base}/runs/0/start",
-                f"{name} is entered from the battery; it is reckoned as if the {asked.ends.source.kind} stood there.",
-                "Enter it the way its current flows: from what charges to the battery.",
-            )
-        ]
-    return []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from model.wiring.circuit import Circuit, Tree
+from model.wiring.circuit import Circuit, Protection, Tree
 from model.wiring.flow import Flow, loss_wh_per_day, running, standby, worst_start
 from model.wiring.protection import Exposure, Guard, guards, needed_a
 from model.wiring.short_circuit import Prospective, at_devices, prospective
@@ -68,3 +68,25 @@ def wired(circuit: Circuit) -> Wired:
         at_devices(full, shape),
         loss_wh_per_day(full, shape),
     )
+
+
+def feed_current_a(one: Wired, flow: Flow | None) -> float:
+    """Current that a circuit takes from its source: of the runs that leave it, and of loads that hang right on it.
+
+    Where no voltage carries the loads, their power over the source's voltage.
+    """
+    source = one.circuit.source
+    if flow is None:
+        return sum(load.power_w for load in one.circuit.loads) / source.running_v
+    leaving = sum(flow.current_a[index] for index in one.shape.order if one.circuit.runs[index].start == source.point)
+    at_source = [load for load in one.circuit.loads if load.point == source.point]
+    if flow.state == "standby":
+        return leaving + sum(load.current_a(flow.volts[0], load.standby_w) for load in at_source)
+    return leaving + sum(load.current_a(flow.volts[0]) for load in at_source)
+
+
+def first_fuse(one: Wired) -> Protection | None:
+    """The fuse that one names first: at the source's end of the circuit, else the first on the way; None without any."""
+    runs = [one.circuit.runs[index] for index in one.shape.order]
+    found = (device for run in runs for device in (run.protection, run.end_protection) if device is not None)
+    return next(found, None)
