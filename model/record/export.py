@@ -19,6 +19,7 @@ from model.record.disk import DiskTrouble
 if TYPE_CHECKING:
     from model.plan import Plan
     from model.record.report.document import Document
+    from model.trip import Trip
     from model.year import Year
 
 
@@ -44,10 +45,20 @@ def odds_of(plan: Plan) -> Year | None:
         return None
 
 
+def trip_of(plan: Plan) -> Trip | None:
+    """The trip through the plan's stops; None where there are none, or none has a climate."""
+    from model.trip import NoTrip, trip
+
+    try:
+        return trip(plan)
+    except NoTrip:
+        return None
+
+
 def _document(plan: Plan) -> Document:
     from model.record.report.content import document
 
-    return document(plan, odds_of(plan))
+    return document(plan, odds_of(plan), trip_of(plan))
 
 
 def _html(plan: Plan) -> bytes:
@@ -79,7 +90,9 @@ def _json(plan: Plan) -> bytes:
 
     from model.record.as_json import as_dict
 
-    return (json.dumps(as_dict(plan, odds_of(plan)), ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode()
+    return (
+        json.dumps(as_dict(plan, odds_of(plan), trip_of(plan)), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    ).encode()
 
 
 def _svg(plan: Plan) -> bytes:
@@ -107,16 +120,16 @@ CSV = ".csv"
 ENDINGS = (*WRITERS, CSV)
 
 
-def papers(plan: Plan) -> dict[str, bytes]:
+def tables(plan: Plan) -> dict[str, bytes]:
     """Every table that a spreadsheet takes, as CSV by the stem of its file: "loads", "months", "cable-schedule"."""
-    from model.record.report.cabling import paper_table
+    from model.record import papers
     from model.record.report.csv import as_csv
-    from model.wiring.papers import PAPERS, Job
+    from model.wiring.papers import PAPERS
 
-    job = Job(plan.wiring, plan.design, plan.storage.chosen)
-    tables = _document(plan).tables()
-    tables.update({paper.file.removesuffix(CSV): paper_table(paper, job) for paper in PAPERS.values()})
-    return {name: as_csv(table).encode() for name, table in tables.items()}
+    job = papers.job_of(plan)
+    made = {name: as_csv(table) for name, table in _document(plan).tables().items()}
+    made.update({paper.file.removesuffix(CSV): papers.as_csv(paper, job) for paper in PAPERS.values()})
+    return {name: text.encode() for name, text in made.items()}
 
 
 def export(plan: Plan, out: str | Path, *, force: bool = False) -> tuple[Path, ...]:
@@ -152,7 +165,7 @@ def check(out: str | Path, *, force: bool = False) -> Path | None:
 
 
 def _export_paper(plan: Plan, path: Path, real: Path) -> tuple[Path, ...]:
-    made = papers(plan)
+    made = tables(plan)
     content = made.get(path.stem.lower())
     if content is None:
         raise NotWritten(f"{path.name}: there is no such paper; there are {', '.join(f'{name}.csv' for name in made)}")
@@ -161,7 +174,7 @@ def _export_paper(plan: Plan, path: Path, real: Path) -> tuple[Path, ...]:
 
 
 def _export_folder(plan: Plan, folder: Path, force: bool) -> tuple[Path, ...]:
-    made = {folder / f"{name}{CSV}": content for name, content in papers(plan).items()}
+    made = {folder / f"{name}{CSV}": content for name, content in tables(plan).items()}
     fresh = not folder.exists()
     targets = {path: _free(path, force, parent=not fresh) for path in made}
     if fresh:

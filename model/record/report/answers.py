@@ -26,15 +26,18 @@ from model.working import Finding, by_severity
 if TYPE_CHECKING:
     from model.plan import Plan
     from model.supply.table import MonthSupply
+    from model.trip import Trip
     from model.year import Year
 
 Row = tuple[Text, ...]
 
 
-def answers(plan: Plan, year: Year | None) -> Section:
+def answers(plan: Plan, year: Year | None, trip: Trip | None) -> Section:
     """Use, battery, array, odds, the weak month, and the open findings."""
-    said = by_severity((*plan.findings, *(year.findings if year is not None else ())))
-    rows = (*_use(plan), *_battery(plan), *_array(plan), *_odds(plan, year))
+    said = by_severity(
+        (*plan.findings, *(year.findings if year is not None else ()), *(trip.findings if trip is not None else ()))
+    )
+    rows = (*_use(plan), *_battery(plan), *_array(plan), *_odds(plan, year), *_trip(trip))
     caption = f"In figures, for {month_name(plan.design.month)}"
     columns = (Column("What"), Column("Figure", number=True), Column("Beside it"))
     blocks: list[Block] = [
@@ -54,7 +57,7 @@ def findings_table(said: tuple[Finding, ...]) -> Table:
         ((Span(one.severity, strong=one.severity == "danger"),), text(one.message), text(one.advice)) for one in said
     )
     return Table(
-        "Open findings, dangers first, those of the odds among them",
+        "Open findings, dangers first, those of year and trip among them",
         (Column("How grave"), Column("What is the matter"), Column("A way out")),
         rows,
     )
@@ -174,5 +177,22 @@ def _chance(year: Year, index: int, words: str) -> Row:
             "; ",
             counted(f"{at}.empty_days", month.empty_days, "days", digits=1),
             f" of that month, over {year.years} synthetic years",
+        ),
+    )
+
+
+def _trip(trip: Trip | None) -> tuple[Row, ...]:
+    if trip is None:
+        return ()
+    worst = trip.worst_stop
+    return (
+        (
+            text("Chance that the battery is empty on the trip"),
+            (share("trip.chance_of_empty_day", trip.chance_of_empty_day, 1),),
+            text(
+                "± ",
+                share("trip.chance_error", trip.chance_error, 1),
+                *(("; worst stop: ", word("trip.worst_stop", worst.name)) if worst is not None else ()),
+            ),
         ),
     )

@@ -210,7 +210,7 @@ def _readings(key: str, readings: tuple[Reading, ...]) -> Table:
 def job_papers(job: Job) -> Section:
     """Schedule, labels, lists, ways, commissioning: every paper of the registry that has rows."""
     sections = tuple(_paper(paper, job) for paper in PAPERS.values() if paper.rows(job))
-    said = f"{', '.join(one.title for one in sections)}. Each is a file of its own as well, with all digits."
+    said = f"{', '.join(one.title for one in sections)}. Each can be had as a file of its own as well."
     return Section("Papers of the job", "papers", (Paragraph(text(said)),), sections)
 
 

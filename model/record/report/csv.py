@@ -1,17 +1,18 @@
-"""A table as CSV: commas, one line of heads, figures with all their digits (RFC 4180, but with the line feed alone)."""
+"""A table as CSV by RFC 4180: one line of heads, figures with all their digits."""
 
 from __future__ import annotations
 
 import csv
 import io
 
+from model.record.papers import FORMULA_SIGNS
 from model.record.report.document import Table, Text, plain
 
 
 def as_csv(table: Table) -> str:
     """The table without its total, so that whoever adds a column up counts nothing twice."""
     out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\n")
+    writer = csv.writer(out)
     writer.writerow([column.head for column in table.columns])
     for row in table.rows[: len(table.rows) - table.total]:
         writer.writerow([_cell(cell) for cell in row])
@@ -19,8 +20,8 @@ def as_csv(table: Table) -> str:
 
 
 def _cell(cell: Text) -> str:
-    """The figure where the cell is one. A text that a spreadsheet would take for a formula gets an apostrophe (CWE-1236)."""
+    """The figure where the cell is one; a text that a spreadsheet would take for a formula gets an apostrophe."""
     if len(cell) == 1 and cell[0].value is not None and not isinstance(cell[0].value, str):
         return repr(cell[0].value)
     words = plain(cell)
-    return f"'{words}" if words[:1] in ("=", "+", "-", "@", "\t", "\r") and words != "-" else words
+    return f"'{words}" if words.startswith(FORMULA_SIGNS) and words != "-" else words

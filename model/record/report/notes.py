@@ -18,14 +18,15 @@ from model.working import Step
 
 if TYPE_CHECKING:
     from model.plan import Plan
+    from model.trip import Trip
     from model.year import Year
 
 STAGES = {"demand": "use", "supply": "sun and other income", "storage": "battery", "wiring": "wiring"}
 
 
-def working(plan: Plan, year: Year | None) -> Section:
+def working(plan: Plan, year: Year | None, trip: Trip | None) -> Section:
     """The working of every figure, a table for each stage."""
-    steps = (*plan.steps, *(year.steps if year is not None else ()))
+    steps = (*plan.steps, *(year.steps if year is not None else ()), *(trip.steps if trip is not None else ()))
     order = list(STAGES)
     numbered = sorted(
         enumerate(steps), key=lambda pair: order.index(pair[1].stage) if pair[1].stage in STAGES else len(order)

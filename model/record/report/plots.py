@@ -189,17 +189,27 @@ def day_plot(load_w: Sequence[float], sun_w: Sequence[float], name: str, title: 
     return plot.svg()
 
 
-def fan_plot(percentiles: Sequence[Sequence[float]], empty: float, name: str, title: str, description: str) -> str:
-    """Five percentiles (10, 25, 50, 75, 90) of the state of charge, 0 to 1, by hour; `empty`: where it counts as empty."""
-    plot = Plot(name, title, description, 100.0, "%")
-    hours = len(percentiles[0])
+def fan_plot(
+    fan: Sequence[Sequence[float]],
+    empty: float,
+    parts: Sequence[str],
+    words: tuple[str, str, str],
+    frame: tuple[str, str, str],
+) -> str:
+    """State of charge (0 to 1) hour by hour: the middle, and two percentiles on either side of it, lowest first.
+
+    `empty`: where it counts as empty. `parts`: what stands under as many equal parts of the time. `words`: what the middle, the
+    inner and the outer band are called. `frame`: name, title and description of the plot.
+    """
+    plot = Plot(*frame, 100.0, "%")
+    hours = len(fan[0])
     low, lower, middle, upper, high = (
-        [(hour / (hours - 1), 100 * value) for hour, value in enumerate(row)] for row in percentiles
+        [(hour / (hours - 1), 100 * value) for hour, value in enumerate(row)] for row in fan
     )
     plot.legends += [
-        (_stroke('stroke-width="2"'), "the middle year"),
-        (_box(MIDDLE), "half of all years"),
-        (_box(FAINT), "8 of 10 years"),
+        (_stroke('stroke-width="2"'), words[0]),
+        (_box(MIDDLE), words[1]),
+        (_box(FAINT), words[2]),
         (_stroke('stroke-width="1.5" stroke-dasharray="5 3"'), "empty"),
     ]
     plot.area(high, upper, FAINT)
@@ -207,11 +217,10 @@ def fan_plot(percentiles: Sequence[Sequence[float]], empty: float, name: str, ti
     plot.area(lower, low, FAINT)
     plot.line(middle, 'stroke-width="2"')
     plot.line([(0, 100 * empty), (1, 100 * empty)], 'stroke-width="1.5" stroke-dasharray="5 3"')
-    days = (hours + 1) // 24
-    for day in range(days):
-        plot.words(plot.x((day + 0.5) / days), HEIGHT - 9, f"day {day + 1}")
-        if day:
-            x = plot.x(day / days)
+    for index, part in enumerate(parts):
+        plot.words(plot.x((index + 0.5) / len(parts)), HEIGHT - 9, part)
+        if index:
+            x = plot.x(index / len(parts))
             plot.add(
                 f'<line x1="{x:.1f}" y1="{TOP:g}" x2="{x:.1f}" y2="{HEIGHT - BOTTOM:g}" stroke="currentColor" '
                 'stroke-opacity="0.15"/>'

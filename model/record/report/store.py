@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from model.year import Year
 
 NUMBER = True
+FAN_WORDS = ("the middle year", "half of all years", "8 of 10 years")
 
 
 def battery(plan: Plan) -> Section:
@@ -123,6 +124,7 @@ def odds(plan: Plan, year: Year | None) -> Section:
         f"The middle year begins the week at {100 * week[2][0]:.0f} % and is lowest at {100 * min(week[2]):.0f} %;"
         f" one year in ten falls to {100 * min(week[0]):.0f} %. Empty is {100 * empty:.0f} %."
     )
+    days = [f"day {day}" for day in range(1, 8)]
     summary = text(
         f"{found.empty_days_per_year:.1f} ± {found.empty_days_error:.1f} empty days a year over {found.years} synthetic years;"
         f" the longest dark spell survived was {found.longest_spell_survived} days;"
@@ -131,7 +133,7 @@ def odds(plan: Plan, year: Year | None) -> Section:
     blocks: tuple[Block, ...] = (
         Paragraph(summary),
         _odds_table(year),
-        Drawing(title, told, fan_plot(week, empty, "darkest-week", title, told)),
+        Drawing(title, told, fan_plot(week, empty, days, FAN_WORDS, ("darkest-week", title, told))),
         Listing(tuple(text(sentence) for sentence in ODDS_MEAN)),
     )
     return Section("The year and its odds", "odds", blocks, fresh_page=True)

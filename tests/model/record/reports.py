@@ -1,0 +1,83 @@
+"""The demonstration's plan and report, made once for all tests of what leaves the program; and a design of hostile names."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+from model import shelf
+from model.design import Circuit, Design, Load, Run, Tap
+from model.plan import Plan, plan
+from model.record.as_json import as_dict
+from model.record.export import odds_of, trip_of
+from model.record.files import open_design
+from model.record.report.content import document
+from model.record.report.document import Document
+from model.trip import Trip
+from model.year import Year
+
+HOSTILE = '#*_<é>$x$ `a` | [b](c) "q" \\ & <script>alert(1)</script> @d //e =f -g'
+FORBIDDEN = re.compile(r"\b(safe|safely|compliant|compliance|complies|approved)\b", re.IGNORECASE)
+
+
+@cache
+def demonstration() -> Design:
+    return open_design(shelf.path("heron.toml")).design
+
+
+@cache
+def demo_plan() -> Plan:
+    return plan(demonstration())
+
+
+@cache
+def demo_year() -> Year:
+    found = odds_of(demo_plan())
+    assert found is not None
+    return found
+
+
+@cache
+def demo_trip() -> Trip:
+    found = trip_of(demo_plan())
+    assert found is not None
+    return found
+
+
+@cache
+def demo_document() -> Document:
+    return document(demo_plan(), demo_year(), demo_trip())
+
+
+@cache
+def demo_json() -> dict[str, Any]:
+    """As another program reads it."""
+    found: dict[str, Any] = json.loads(json.dumps(as_dict(demo_plan(), demo_year(), demo_trip()), allow_nan=False))
+    return found
+
+
+@cache
+def hostile_document() -> Document:
+    """Every text that a person types is hostile."""
+    before = demonstration()
+    load = Load(name=HOSTILE, power_w=10.0, hours_per_day=2.0, note=HOSTILE, days=HOSTILE)
+    run = Run("panel", HOSTILE, 2.0, jacket=HOSTILE, note=HOSTILE)
+    circuit = Circuit(name=HOSTILE, system=HOSTILE, note=HOSTILE, runs=(run,), taps=(Tap(HOSTILE, HOSTILE),))
+    design = replace(
+        before,
+        name=HOSTILE,
+        place=replace(before.place, name=HOSTILE),
+        loads=(load,),
+        circuits=(circuit,),
+    )
+    return document(plan(design), None)
+
+
+def at(data: Any, path: str) -> Any:
+    """What stands in `data` under "supply.months.11.harvest_wh_per_day"."""
+    for part in path.split("."):
+        data = data[int(part)] if isinstance(data, list) else data[part]
+    return data

@@ -1,0 +1,155 @@
+"""Files that leave the program: each ending, and what happens where something is in the way."""
+
+from __future__ import annotations
+
+import csv
+import errno
+import json
+import os
+from pathlib import Path
+
+import pytest
+
+from model.record import disk
+from model.record.export import ENDINGS, DiskTrouble, NotWritten, check, export
+from tests.model.record.reports import demo_json, demo_plan
+from tui.commandline import run
+
+BEGINS = {".html": b"<!DOCTYPE html>", ".pdf": b"%PDF-", ".md": b"# ", ".txt": b"Heron", ".json": b"{"}
+
+
+@pytest.mark.parametrize("ending", BEGINS)
+def test_the_ending_says_what_is_written(tmp_path, ending):
+    out = tmp_path / f"plan{ending}"
+    assert export(demo_plan(), out) == (out,)
+    assert out.read_bytes().startswith(BEGINS[ending])
+    assert [path.name for path in tmp_path.iterdir()] == [out.name]
+
+
+def test_json_is_the_contract(tmp_path):
+    export(demo_plan(), tmp_path / "plan.json")
+    assert json.loads((tmp_path / "plan.json").read_text(encoding="utf-8")) == demo_json()
+
+
+def rows(path: Path) -> list[dict[str, str]]:
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def test_a_folder_takes_every_table_with_all_digits(tmp_path):
+    written = export(demo_plan(), f"{tmp_path / 'tables'}/")
+    assert {path.name for path in written} >= {
+        "loads.csv",
+        "months.csv",
+        "chemistries.csv",
+        "odds.csv",
+        "cable-schedule.csv",
+    }
+    assert set(written) == set((tmp_path / "tables").iterdir())
+    loads, wanted = rows(tmp_path / "tables" / "loads.csv"), demo_json()["demand"]["loads"]
+    assert [row["Load"] for row in loads] == [load["name"] for load in wanted]
+    assert [float(row["Energy a day (Wh)"]) for row in loads] == [load["energy_wh_per_day"] for load in wanted]
+    months = rows(tmp_path / "tables" / "odds.csv")
+    assert [float(row["Chance of an empty day"]) for row in months] == [
+        month["chance_of_empty_day"] for month in demo_json()["storage"]["months"]
+    ]
+
+
+def test_one_table_goes_by_its_name(tmp_path):
+    export(demo_plan(), tmp_path / "months.csv")
+    assert len(rows(tmp_path / "months.csv")) == 12
+    with pytest.raises(NotWritten, match=r"loads\.csv"):
+        export(demo_plan(), tmp_path / "plan.csv")
+    assert not (tmp_path / "plan.csv").exists()
+
+
+def test_what_is_there_is_replaced_only_when_told(tmp_path):
+    out = tmp_path / "plan.txt"
+    out.write_text("mine")
+    with pytest.raises(NotWritten, match="already"):
+        export(demo_plan(), out)
+    assert out.read_text() == "mine"
+    export(demo_plan(), out, force=True)
+    assert out.read_text(encoding="utf-8").startswith("Heron")
+
+
+def test_one_file_in_the_way_keeps_a_folder_as_it_is(tmp_path):
+    (tmp_path / "odds.csv").write_text("mine")
+    with pytest.raises(NotWritten, match=r"odds\.csv"):
+        export(demo_plan(), tmp_path)
+    assert [path.name for path in tmp_path.iterdir()] == ["odds.csv"]
+
+
+def test_a_link_stays_a_link(tmp_path):
+    (tmp_path / "behind.txt").write_text("mine")
+    (tmp_path / "plan.txt").symlink_to("behind.txt")
+    export(demo_plan(), tmp_path / "plan.txt", force=True)
+    assert (tmp_path / "plan.txt").is_symlink()
+    assert (tmp_path / "behind.txt").read_text(encoding="utf-8").startswith("Heron")
+
+
+def full(handle: int, content: bytes) -> None:
+    os.write(handle, content[:100])
+    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+@pytest.mark.parametrize("out", ["plan.html", "plan.pdf", "months.csv", "tables/"])
+def test_a_full_disk_leaves_nothing_behind(tmp_path, monkeypatch, out):
+    monkeypatch.setattr(disk, "write_all", full)
+    with pytest.raises(DiskTrouble, match="[Nn]o space") as caught:
+        export(demo_plan(), f"{tmp_path}/{out}")
+    assert "\n" not in str(caught.value)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_disk_that_fills_up_half_way_leaves_no_new_folder(tmp_path, monkeypatch):
+    write, calls = disk.write_all, []
+
+    def third(handle: int, content: bytes) -> None:
+        calls.append(handle)
+        (full if len(calls) > 2 else write)(handle, content)
+
+    monkeypatch.setattr(disk, "write_all", third)
+    with pytest.raises(DiskTrouble):
+        export(demo_plan(), f"{tmp_path}/tables/")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_protected_folder_or_file_is_said_before_anything_is_worked_out(tmp_path, monkeypatch):
+    (tmp_path / "plan.html").write_text("mine")
+    monkeypatch.setattr(os, "access", lambda path, mode: Path(path) != tmp_path)
+    with pytest.raises(DiskTrouble, match="write-protected"):
+        check(tmp_path / "new.html")
+    monkeypatch.setattr(os, "access", lambda path, mode: Path(path) != tmp_path / "plan.html")
+    with pytest.raises(DiskTrouble, match="write-protected"):
+        check(tmp_path / "plan.html", force=True)
+
+
+def said(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    """The one line of an error."""
+    assert run(("export", *arguments)) == 2
+    captured = capsys.readouterr()
+    assert captured.out == "" and captured.err.count("\n") == 1 and "Traceback" not in captured.err
+    return captured.err
+
+
+def test_the_command_writes_and_says_so(capsys, tmp_path):
+    assert run(("export", str(tmp_path / "plan.txt"), "--month", "june")) == 0
+    captured = capsys.readouterr()
+    assert captured.out == f"{tmp_path / 'plan.txt'} written\n" and captured.err == ""
+    assert "June" in (tmp_path / "plan.txt").read_text(encoding="utf-8")
+
+
+def test_every_refusal_is_one_line(capsys, tmp_path):
+    unknown = said(capsys, str(tmp_path / "plan.docx"))
+    assert all(ending in unknown for ending in ENDINGS)
+    assert "no ending" in said(capsys, str(tmp_path / "plan"))
+    assert "folder" in said(capsys, str(tmp_path), str(tmp_path / "plan.txt"))
+    assert "no folder" in said(capsys, str(tmp_path / "nowhere" / "plan.txt"))
+    assert "nowhere" in said(capsys, f"{tmp_path}/nowhere/at/all/")
+    assert "loads.csv" in said(capsys, str(tmp_path / "other.csv"))
+    assert "cannot be" in said(capsys, f"{tmp_path}/{'x' * 300}.html")
+    assert "cannot be" in said(capsys, f"{tmp_path}/a\0b.html")
+    (tmp_path / "plan.md").write_text("mine")
+    assert "--force" in said(capsys, str(tmp_path / "plan.md"))
+    assert [path.name for path in tmp_path.iterdir()] == ["plan.md"]

@@ -1,0 +1,116 @@
+"""The report as Markdown and as PDF: whole, and with every text shown as it was typed."""
+
+from __future__ import annotations
+
+import io
+import re
+from functools import cache
+
+import pypdf
+import pytest
+
+from model.record.report.markdown import escaped, markdown
+from model.record.report.pdf import pdf, quoted, typst_markup
+from tests.model.record.reports import FORBIDDEN, HOSTILE, demo_document, demo_plan, hostile_document
+
+
+def shown(line: str) -> str:
+    """A line of Markdown without its escapes (CommonMark 0.31, 2.4)."""
+    return re.sub(r"\\([!-/:-@\[-`{-~])", r"\1", line)
+
+
+def test_markdown_tables_have_as_many_cells_in_every_line():
+    lines = markdown(demo_document()).splitlines()
+    assert sum(line.startswith("| -") or line.startswith("| :") for line in lines) > 10
+    width = 0
+    for line in lines:
+        bars = len(re.findall(r"(?<!\\)\|", line))
+        if line.startswith("|"):
+            assert bars >= 3 and bars == (width or bars), line
+            width = bars
+        else:
+            assert bars == 0, line
+            width = 0
+
+
+def test_markdown_headings_go_down_one_at_a_time():
+    levels = [len(line.split(" ")[0]) for line in markdown(demo_document()).splitlines() if line.startswith("#")]
+    assert levels[0] == 1 and levels.count(1) == 1
+    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+
+
+def test_markdown_holds_the_figures_and_promises_nothing():
+    text = markdown(demo_document())
+    for load in demo_plan().demand.loads:
+        assert load.name in text
+    assert not FORBIDDEN.findall(text)
+
+
+def test_markdown_shows_hostile_names_as_typed():
+    text = markdown(hostile_document())
+    assert "<script>" not in text.replace("\\<", "")
+    assert sum(HOSTILE in shown(line) for line in text.splitlines()) > 5
+
+
+@pytest.mark.parametrize(
+    ("typed", "written"),
+    [("1. first", r"1\. first"), ("- one", r"\- one"), ("36.1 kg", "36.1 kg"), ("-5 °C", "-5 °C"), ("---", r"\---")],
+)
+def test_what_begins_a_list_or_a_rule_is_escaped_and_nothing_else(typed, written):
+    assert escaped(typed) == written
+
+
+@cache
+def pages() -> tuple[bytes, pypdf.PdfReader]:
+    content = pdf(demo_document())
+    return content, pypdf.PdfReader(io.BytesIO(content))
+
+
+@cache
+def texts() -> tuple[str, ...]:
+    """The text of each page."""
+    return tuple(page.extract_text() for page in pages()[1].pages)
+
+
+def flat(text: str) -> str:
+    return "".join(text.split())
+
+
+def test_the_pdf_has_numbered_pages_with_text():
+    content, reader = pages()
+    assert content.startswith(b"%PDF-")
+    count = len(reader.pages)
+    assert count > 3
+    for number, text in enumerate(texts(), 1):
+        assert f"{number}/{count}" in flat(text), number
+
+
+def test_the_pdf_says_what_the_document_says():
+    told = flat("".join(texts()))
+    assert flat("Use a day in December") in told
+    for load in demo_plan().demand.loads:
+        assert flat(load.name) in told
+    assert not FORBIDDEN.findall(" ".join(texts()))
+
+
+def test_the_pdf_repeats_the_heads_of_a_table_that_goes_on():
+    assert sum("Howitwasmade" in flat(text) for text in texts()) > 4
+
+
+def test_the_pdf_embeds_its_fonts():
+    """Every font that a page names comes with its file (ISO 32000-1, 9.9)."""
+    fonts = [font.get_object() for page in pages()[1].pages for font in page["/Resources"].get("/Font", {}).values()]
+    assert fonts
+    for font in fonts:
+        below = font["/DescendantFonts"][0].get_object() if "/DescendantFonts" in font else font
+        assert {"/FontFile", "/FontFile2", "/FontFile3"} & below["/FontDescriptor"].get_object().keys()
+
+
+def test_the_pdf_shows_hostile_names_as_typed():
+    told = flat("".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf(hostile_document()))).pages))
+    assert told.count(flat(HOSTILE)) > 3
+
+
+def test_a_typst_string_ends_where_the_name_ends():
+    assert quoted('a"b\\c\n#d') == '"a\\"b\\\\c #d"'
+    assert "#eval" not in typst_markup(demo_document()).split("#show: report.with")[1]
