@@ -113,10 +113,12 @@ def bench_check(circuit: CircuitPlan, reading: Reading) -> BenchCheck:
     )
 
 
-def total_a(circuit: CircuitPlan, state: Flow) -> float:
-    """Current out of the source."""
-    shape = circuit.wired.shape
-    return sum(state.current_a[run] for place, run in enumerate(shape.order, start=1) if shape.parent[place] == 0)
+def total_a(circuit: CircuitPlan, state: Flow, factor: float = 1.0) -> float:
+    """Current out of the source, with what hangs right on it; the loads at `factor` times their power, as in `state`."""
+    one, shape = circuit.wired.circuit, circuit.wired.shape
+    leaving = sum(state.current_a[run] for place, run in enumerate(shape.order, start=1) if shape.parent[place] == 0)
+    at_source = [load for load in one.loads if load.point == one.source.point]
+    return leaving + sum(load.current_a(state.volts[0], load.power_w * factor) for load in at_source)
 
 
 def solved(circuit: CircuitPlan, supply_v: float, factor: float = 1.0) -> Flow | None:
@@ -133,7 +135,7 @@ def load_factor(circuit: CircuitPlan, reading: Reading) -> float | None:
 
     def amps(factor: float) -> float:
         state = solved(circuit, reading.supply_v, factor)
-        return float("inf") if state is None else total_a(circuit, state)
+        return float("inf") if state is None else total_a(circuit, state, factor)
 
     low, high = 0.0, LARGEST_FACTOR
     for _ in range(HALVINGS):

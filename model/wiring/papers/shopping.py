@@ -23,6 +23,7 @@ SUPPORT_M = 0.45
 """Cables are held every 18 inches: ABYC E-11 and ISO 10133, from memory, to be checked against the standards."""
 
 MANY = 4  # fuses of one rating from which on two spares go along
+BY_THE_METRE = 0.5  # of a spool: below it the rest is waste
 SHRINK_M = 0.05  # heat shrink on one crimp
 SPARE_CRIMPS = 0.1  # bad ones, and samples for the pull test
 
@@ -84,8 +85,10 @@ def _cables(plan: WiringPlan) -> Iterator[Item]:
         by_material.setdefault(spool.item, []).append(spool)
     for item, spools in by_material.items():
         whole = sum(1 for spool in spools if spool.number is not None)
+        used_m = sum(spool.used_m for spool in spools if spool.number is not None)
         long = [f"{spool.used_m:.2f} m" for spool in spools if spool.number is None]
         notes = [f"spools of {plan.settings.spool_m:g} m"] if whole else []
+        notes += ["or by the metre"] if whole == 1 and used_m < BY_THE_METRE * plan.settings.spool_m else []
         notes += [f"in one piece: {', '.join(long)}"] if long else []
         yield Item("cable", item, sum(spool.used_m for spool in spools), "m", spools=whole, note="; ".join(notes))
 

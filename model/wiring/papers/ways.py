@@ -9,6 +9,7 @@ from model import shelf
 from model.wiring.circuit import Protection
 from model.wiring.papers.paper import Column
 from model.wiring.table import CircuitPlan, WiringPlan
+from model.wiring.wired import feed_current_a
 
 TABLE = "fuse_colours.csv"
 COLOURED = ("Type F", "Type C")
@@ -73,7 +74,7 @@ def roots(circuit: CircuitPlan) -> tuple[int, ...]:
 def load_a(circuit: CircuitPlan) -> float | None:
     """Current out of the source with all loads on; None where no voltage carries them."""
     running = circuit.wired.running
-    return None if running is None else sum(running.current_a[run] for run in roots(circuit))
+    return None if running is None else feed_current_a(circuit.wired, running)
 
 
 def ways(plan: WiringPlan) -> tuple[Way, ...]:

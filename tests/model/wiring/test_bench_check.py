@@ -143,6 +143,15 @@ def test_the_new_power_draws_what_was_measured():
     assert 60.0 * factor == pytest.approx(4.4 * (12.6 - drop_v), rel=1e-3)  # P = U I at the load
 
 
+def test_a_load_right_on_the_source_counts():
+    """0.9 A of lamps through the cable and 2 A on the source itself; 96 % of both is 2.784 A."""
+    monitor = PointLoad("Monitor", "feed", 24.0, 12.0, law="current")
+    circuit = plan_of(LAMPS, monitor)
+    reading = Reading(None, 12.0, 2.9 * 0.96)
+    assert bench_check(circuit, reading).planned_a == pytest.approx(2.9)
+    assert load_factor(circuit, reading) == pytest.approx(0.96)
+
+
 def test_what_cannot_be_taken_is_refused():
     circuit = plan_of(readings=(Reading(None, 12.0, 0.0), Reading(None, 12.0, 500.0)))
     for reading in (0, 1):

@@ -193,6 +193,9 @@ def test_the_shopping_list_of_five_pumps():
     assert not [item for item in found.values() if item.kind == "holder"]  # they sit in the panel
     assert found["2 x 2.5 mm2, 105 °C"].quantity == pytest.approx(5 * 3.6)
     assert found["2 x 2.5 mm2, 105 °C"].spools == 1  # 18 m of 25
+    assert found["2 x 2.5 mm2, 105 °C"].note == "spools of 25 m"
+    few = shopping(wiring_plan(guarded("A", 10.0)))[0]
+    assert few.note == "spools of 25 m; or by the metre"  # 3.6 m
     rings, splices = found["Ring terminal for 2.5 mm2"], found["Butt splice for 2.5 mm2"]
     assert (rings.quantity, rings.spare, splices.quantity) == (10, 1, 10)  # two poles, panel and device
     assert found["Heat shrink with adhesive for 2.5 mm2"].quantity == pytest.approx(20 * 0.05)
