@@ -83,7 +83,7 @@ def trip(
         target=target,
         stops=stops,
         dates=tuple(calendar.date(day) for day in range(calendar.days)),
-        charge_by_hour=tuple(zip(*_fan(_charge(run).reshape(24 * calendar.days, -1)), strict=True)),
+        charge_by_hour=tuple(zip(*_fan(_charge(run, slice(None)).reshape(24 * calendar.days, -1)), strict=True)),
         chance_of_empty_day=chance,
         chance_error=error,
         worst=worst,
@@ -119,7 +119,7 @@ def _stop(course: Course, run: Run, position: int, start_charge: float) -> StopO
 
     leg, place, days = course.calendar.legs[position], course.places[position], course.days_of(position)
     empty, hours = run.empty[days, 0], course.hours
-    charge = _charge(run)[days]
+    charge = _charge(run, days)
     chance, error = _chance(run, days)
     empties, empties_error = empty_days(empty)
     periods = course.periods_of(position)
@@ -164,15 +164,16 @@ def _at(run: Run, hour: int, start_charge: float) -> Floats:
 
     if hour == 0:
         return np.full((1, run.years), start_charge)
-    return _charge(run).reshape(-1, run.years)[hour - 1 : hour]
+    day, last = divmod(hour - 1, 24)
+    return _charge(run, slice(day, day + 1))[0, last : last + 1]
 
 
-def _charge(run: Run) -> Floats:
-    """State of charge after each hour: (days, 24, years)."""
+def _charge(run: Run, days: slice) -> Floats:
+    """State of charge after each hour of some days: (days, 24, years)."""
     import numpy as np
 
     assert run.trace is not None  # by `_run`
-    return np.asarray(run.trace.stored_wh[:, :, 0] / run.full_wh[0])
+    return np.asarray(run.trace.stored_wh[days, :, 0] / run.full_wh[0])
 
 
 def _chance(run: Run, days: slice) -> tuple[float, float]:

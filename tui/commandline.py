@@ -14,6 +14,9 @@ from model import __version__
 
 if TYPE_CHECKING:
     from model.design import Design
+    from model.plan import Plan
+    from model.supply.weather_file import MeasuredDays
+    from model.trip import Trip
 
 DANGER, ERROR = 1, 2
 DESCRIPTION = "Plan a camper van's electricity before the cables disappear behind the panels."
@@ -62,7 +65,15 @@ def _guard(task: Callable[[], int]) -> int:
 
 
 def _commands() -> dict[str, Callable[[argparse.Namespace], int]]:
-    return {"plan": _plan, "check": _check, "places": _places, "new": _new, "export": _export, "serve": _serve}
+    return {
+        "plan": _plan,
+        "trip": _trip,
+        "check": _check,
+        "places": _places,
+        "new": _new,
+        "export": _export,
+        "serve": _serve,
+    }
 
 
 def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argparse.ArgumentParser:
@@ -71,13 +82,18 @@ def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argpars
     kinds = parser.add_subparsers(dest="command", metavar="COMMAND", parser_class=_Parser)
     for name, words in {
         "plan": "print the whole plan as text, or as JSON",
+        "trip": "follow the design's stops: how often the battery is empty at each, and what would mend the worst",
         "check": "list the findings; exit status 1 where one is a danger",
     }.items():
         command = kinds.add_parser(name, help=words, description=words)
         command.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
         _place_and_month(command)
-        if name == "plan":
+        if name != "check":
             command.add_argument("--json", action="store_true", help="for other programs")
+        if name == "trip":
+            command.add_argument(
+                "--charge", default="100 %", help="of the battery on the first morning; left out: full"
+            )
     told = "write a report, spreadsheet, diagram or tables; the ending of OUT says which"
     leave = kinds.add_parser("export", help=told, description=told)
     leave.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
@@ -134,10 +150,10 @@ def collect_garbage_seldom() -> None:
 
 
 def _plan(parsed: argparse.Namespace) -> int:
-    return _print_plan(_asked(parsed), as_json=parsed.json)
+    return _print_plan(_asked(parsed), as_json=parsed.json, path=Path(parsed.file) if parsed.file else None)
 
 
-def _print_plan(design: Design, *, as_json: bool) -> int:
+def _print_plan(design: Design, *, as_json: bool, path: Path | None = None) -> int:
     from model.plan import plan
 
     made = plan(design)
@@ -146,14 +162,49 @@ def _print_plan(design: Design, *, as_json: bool) -> int:
         from model.year import NoYear, year
 
         try:
-            odds = year(made)
+            odds = year(made, measured=_measured(design, path))
         except NoYear:
             odds = None
-        print(json.dumps(as_dict(made, odds), ensure_ascii=False, indent=1, allow_nan=False))
+        print(json.dumps(as_dict(made, odds, _trip_of(made)), ensure_ascii=False, indent=1, allow_nan=False))
     else:
         from model.record.as_text import as_text
 
         print(as_text(made))
+    return 0
+
+
+def _measured(design: Design, path: Path | None) -> MeasuredDays | None:
+    """The days of the design's weather file; a file that cannot be used is told on standard error."""
+    from tui.session import measured_beside
+
+    days, note = measured_beside(design.weather, path)
+    if note:
+        print(f"ampledger: {note}", file=sys.stderr)
+    return days
+
+
+def _trip_of(made: Plan) -> Trip | None:
+    from model.trip import NoTrip, trip
+
+    try:
+        return trip(made)
+    except NoTrip:
+        return None
+
+
+def _trip(parsed: argparse.Namespace) -> int:
+    from model import quantities
+    from model.plan import plan
+    from model.record.trip_json import trip_dict
+    from model.record.trip_text import trip_text
+    from model.trip import trip
+
+    charge = quantities.read(parsed.charge, "percent", low=0, high=1)
+    found = trip(plan(_asked(parsed)), start_charge=charge)
+    if parsed.json:
+        print(json.dumps({"trip": trip_dict(found)}, ensure_ascii=False, indent=1, allow_nan=False))
+    else:
+        print(trip_text(found))
     return 0
 
 
