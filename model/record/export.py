@@ -90,9 +90,8 @@ def _json(plan: Plan) -> bytes:
 
     from model.record.as_json import as_dict
 
-    return (
-        json.dumps(as_dict(plan, odds_of(plan), trip_of(plan)), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
-    ).encode()
+    data = as_dict(plan, odds_of(plan), trip_of(plan))
+    return (json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode()
 
 
 def _svg(plan: Plan) -> bytes:
@@ -122,14 +121,15 @@ ENDINGS = (*WRITERS, CSV)
 
 def tables(plan: Plan) -> dict[str, bytes]:
     """Every table that a spreadsheet takes, as CSV by the stem of its file: "loads", "months", "cable-schedule"."""
-    from model.record import papers
+    from model.record.papers import job_of
+    from model.record.report.cabling import paper_table
     from model.record.report.csv import as_csv
     from model.wiring.papers import PAPERS
 
-    job = papers.job_of(plan)
-    made = {name: as_csv(table) for name, table in _document(plan).tables().items()}
-    made.update({paper.file.removesuffix(CSV): papers.as_csv(paper, job) for paper in PAPERS.values()})
-    return {name: text.encode() for name, text in made.items()}
+    job = job_of(plan)
+    made = _document(plan).tables()
+    made.update({paper.file.removesuffix(CSV): paper_table(paper, job) for paper in PAPERS.values()})
+    return {name: as_csv(table).encode() for name, table in made.items()}
 
 
 def export(plan: Plan, out: str | Path, *, force: bool = False) -> tuple[Path, ...]:

@@ -34,9 +34,8 @@ Row = tuple[Text, ...]
 
 def answers(plan: Plan, year: Year | None, trip: Trip | None) -> Section:
     """Use, battery, array, odds, the weak month, and the open findings."""
-    said = by_severity(
-        (*plan.findings, *(year.findings if year is not None else ()), *(trip.findings if trip is not None else ()))
-    )
+    further = tuple(finding for part in (year, trip) if part is not None for finding in part.findings)
+    said = by_severity((*plan.findings, *further))
     rows = (*_use(plan), *_battery(plan), *_array(plan), *_odds(plan, year), *_trip(trip))
     caption = f"In figures, for {month_name(plan.design.month)}"
     columns = (Column("What"), Column("Figure", number=True), Column("Beside it"))

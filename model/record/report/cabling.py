@@ -19,18 +19,17 @@ from model.record.report.document import (
     counted,
     figure,
     plain,
-    share,
     text,
 )
 from model.record.report.plots import trunk_plot
 from model.wiring.papers import PAPERS, Job
-from model.wiring.papers.ways import load_a, roots
+from model.wiring.wired import feed_current_a, first_fuse
 
 if TYPE_CHECKING:
     from model.design import Reading
-    from model.wiring.circuit import Protection
     from model.wiring.papers import Paper
     from model.wiring.table import CircuitPlan, WiringPlan
+    from model.wiring.wired import Wired
 
 NUMBER = True
 
@@ -64,25 +63,26 @@ def _overview(wiring: WiringPlan) -> Table:
     rows = []
     for index, one in enumerate(wiring.circuits):
         at = f"wiring.circuits.{index}"
-        fuse, drop = fuse_of(one), largest_drop(one)
+        wired, drop = one.wired, largest_drop(one)
+        fuse = first_fuse(wired)
         rows.append(
             (
                 text(one.key),
                 text(one.name + (", made from the design" if one.automatic else "")),
                 text(", ".join(one.feeds) or "-"),
-                (figure(f"{at}.current_a", load_a(one), "current", unit=False),),
-                (Span("-") if fuse is None else counted(f"{at}.fuse_a", fuse.rating_a),),
-                (Span("-") if drop is None else counted("", drop[1], digits=2),),
-                (Span("-") if drop is None else share("", drop[1] / wiring.system_v, 1),),
+                (figure(f"{at}.current_a", feed_current_a(wired, wired.running), "current", unit=False),),
+                (counted(f"{at}.fuse_a", fuse.rating_a if fuse is not None else None),),
+                (counted("", drop[1] if drop is not None else None, digits=2),),
+                (_drop(f"{at}.points.{drop[0]}", drop[1], wired) if drop is not None else Span("-"),),
             )
         )
     return Table("Circuits with all their loads on", columns, tuple(rows), "circuits")
 
 
-def fuse_of(circuit: CircuitPlan) -> Protection | None:
-    """The device at the beginning of the first run that leaves the source."""
-    leaving = roots(circuit)
-    return circuit.wired.circuit.runs[leaving[0]].protection if leaving else None
+def _drop(at: str, drop_v: float | None, wired: Wired) -> Span:
+    """The drop from the battery as a percentage of the nominal voltage, which the contract has as a percentage too."""
+    key = f"{at}.drop_percent"
+    return counted(key, None if drop_v is None else drop_v / wired.circuit.source.nominal_v * 100, "%", digits=1)
 
 
 def largest_drop(circuit: CircuitPlan) -> tuple[int, float] | None:
@@ -122,7 +122,7 @@ def _circuit(number: int, circuit: CircuitPlan) -> Section:
         f" at {source.running_v:.2f} V while running." if circuit.wired.running else "."
     )
     blocks: list[Block] = [Paragraph(text(fed, *((f" {circuit.entered.note}",) if circuit.entered.note else ())))]
-    blocks.append(_tree(circuit))
+    blocks.append(_tree(number - 1, circuit))
     if circuit.findings:
         blocks.append(Listing(tuple(text(f"{one.severity}: {one.message} {one.advice}") for one in circuit.findings)))
     if circuit.entered.readings:
@@ -130,7 +130,7 @@ def _circuit(number: int, circuit: CircuitPlan) -> Section:
     return Section(f"{circuit.key} · {circuit.name}", f"circuit-{number}", tuple(blocks))
 
 
-def _tree(circuit: CircuitPlan) -> Table:
+def _tree(number: int, circuit: CircuitPlan) -> Table:
     """Every run under the point where it begins; dots say how deep in the tree it ends."""
     wired = circuit.wired
     columns = (
@@ -145,7 +145,7 @@ def _tree(circuit: CircuitPlan) -> Table:
         Column("Volts", NUMBER),
         Column("Drop", NUMBER),
     )
-    depth = [0]
+    at, depth = f"wiring.circuits.{number}", [0]
     for parent in wired.shape.parent[1:]:
         depth.append(depth[parent] + 1)
     rows: list[tuple[Text, ...]] = []
@@ -163,12 +163,16 @@ def _tree(circuit: CircuitPlan) -> Table:
                 text(run.start),
                 text(loads or "-"),
                 text(f"{sized.conductor.name}" + (f", {circuit.jackets[index]}" if circuit.jackets[index] else "")),
-                (counted("", run.length_m, digits=2),),
+                (counted(f"{at}.runs.{index}.length_m", run.length_m, digits=2),),
                 text(", ".join(f"{one.rating_a:g} A {one.family or ''}".strip() for one in fuses) or "-"),
-                (Span("-") if flow is None else figure("", flow.current_a[index], "current", unit=False),),
+                (
+                    figure(
+                        f"{at}.runs.{index}.current_a", flow.current_a[index] if flow else None, "current", unit=False
+                    ),
+                ),
                 (figure("", sized.allowed_a, "current", unit=False),),
-                (Span("-") if flow is None else counted("", flow.volts[place], digits=2),),
-                (Span("-") if drop is None else share("", drop / wired.circuit.source.nominal_v, 1),),
+                (counted(f"{at}.points.{place}.voltage_v", flow.volts[place] if flow else None, digits=2),),
+                (_drop(f"{at}.points.{place}", drop, wired),),
             )
         )
     return Table(f"Runs and points of {circuit.key}", columns, tuple(rows))

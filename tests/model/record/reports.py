@@ -59,6 +59,14 @@ def demo_json() -> dict[str, Any]:
     return found
 
 
+def without_most_working(document: Document) -> Document:
+    """The document with the working of its first stage alone: a third of the pages, for what needs no more."""
+    sections = tuple(
+        replace(one, sections=one.sections[:1]) if one.anchor == "working" else one for one in document.sections
+    )
+    return replace(document, sections=sections)
+
+
 @cache
 def hostile_document() -> Document:
     """Every text that a person types is hostile."""

@@ -96,7 +96,7 @@ def full(handle: int, content: bytes) -> None:
 @pytest.mark.parametrize("out", ["plan.html", "plan.pdf", "months.csv", "tables/"])
 def test_a_full_disk_leaves_nothing_behind(tmp_path, monkeypatch, out):
     monkeypatch.setattr(disk, "write_all", full)
-    with pytest.raises(DiskTrouble, match="[Nn]o space") as caught:
+    with pytest.raises(DiskTrouble, match=r"[Nn]o space") as caught:
         export(demo_plan(), f"{tmp_path}/{out}")
     assert "\n" not in str(caught.value)
     assert list(tmp_path.iterdir()) == []

