@@ -240,13 +240,13 @@ def _weather(
     row = len(MONTH_OF_DAY) * np.arange(years)[:, None] + calendar.start + np.arange(calendar.days)
     numbers = day_numbers(years + 1, seed).ravel()[row]
     departures_k = temperature_departures_k(years + 1, seed).ravel()[row]
-    suns, warmths = [], []
+    sun_w_per_w, battery_c = np.empty((2, calendar.days, 24, years))
     for leg, place in zip(calendar.legs, places, strict=True):
         days = slice(leg.first, leg.first + leg.nights)
         month, design, climate = MONTH_OF_DAY[day_of_year[days]], place.design, place.climate
         assert climate is not None  # by `places_of`
         daily = daily_irradiation(numbers[:, days], climate.quantiles_kwh_per_m2_day, month_of_day=month)
         shapes = day_shapes(climate, design.module, design.array, design.controller, design.system.nominal_v)
-        suns.append(behind_controller_w_per_w(daily, month, shapes, design.controller))
-        warmths.append(at_battery_c(place, departures_k[:, days].T, day_of_year[days]))
-    return np.concatenate(suns), np.concatenate(warmths)
+        sun_w_per_w[days] = behind_controller_w_per_w(daily, month, shapes, design.controller)
+        battery_c[days] = at_battery_c(place, departures_k[:, days].T, day_of_year[days])
+    return sun_w_per_w, battery_c
