@@ -69,6 +69,7 @@ def _commands() -> dict[str, Callable[[argparse.Namespace], int]]:
         "plan": _plan,
         "trip": _trip,
         "check": _check,
+        "log": _log,
         "places": _places,
         "new": _new,
         "export": _export,
@@ -102,6 +103,12 @@ def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argpars
     )
     leave.add_argument("--force", action="store_true", help="replace what is there already")
     _place_and_month(leave)
+    told = "compare a log of real days (CSV: day, Wh in, Wh out, min %) with the plan"
+    log = kinds.add_parser("log", help=told, description=f"{told.capitalize()}, month by month.")
+    log.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
+    log.add_argument(
+        "log", metavar="LOG", help="in: what controllers and chargers delivered; out: what the loads took; min: lowest charge"
+    )
     places = kinds.add_parser("places", help="search the list of places", description="Search the list of places.")
     places.add_argument("query", nargs="+", help="a name, spelling mistakes allowed; or coordinates")
     new = kinds.add_parser("new", help="write a new design file", description="Write a new design file to begin with.")
@@ -215,6 +222,17 @@ def _check(parsed: argparse.Namespace) -> int:
     made = plan(_asked(parsed))
     print(findings_text(made))
     return DANGER if any(finding.severity == "danger" for finding in made.findings) else 0
+
+
+def _log(parsed: argparse.Namespace) -> int:
+    from model.logged import compare, in_words
+    from model.plan import plan
+    from model.record.log_files import read_log
+
+    days = read_log(Path(parsed.log))
+    made = plan(_read(Path(parsed.file) if parsed.file else None))
+    print("\n".join(in_words(compare(made, days))))
+    return 0
 
 
 def _places(parsed: argparse.Namespace) -> int:
