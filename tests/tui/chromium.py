@@ -16,7 +16,7 @@ from typing import Any
 
 import aiohttp
 
-NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome", "chrome-headless-shell")
+NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 
 
 def find() -> str | None:

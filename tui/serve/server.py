@@ -14,12 +14,12 @@ import socket
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
+from html import escape
 from ipaddress import ip_address
 from pathlib import Path
+from string import Template
 from typing import Any
 
-import aiohttp_jinja2
-import jinja2
 import textual_serve
 from aiohttp import WSCloseCode, web
 from aiohttp.typedefs import Handler
@@ -29,9 +29,10 @@ from textual_serve.server import Server
 from tui.reach import ENVIRONMENT
 
 LOOPBACK = "127.0.0.1"
+SETTLE_S = 0.4  # so that what was typed last becomes an edit, which is kept, before the program is asked to end
 GRACE_S = 3.0  # to end after being asked; the program gives itself up a little earlier
 LARGEST_CELLS = 500  # columns or rows
-TEMPLATE = Path(__file__).parent / "template"
+TEMPLATE = Path(__file__).parent / "template" / "index.html"
 STATIC = Path(__file__).parent / "static"
 TERMINAL = Path(textual_serve.__file__).parent / "static"  # the script that is the terminal in the page
 WARNING = (
@@ -94,6 +95,7 @@ class Window(AppService):
         if reading is None or self._process is None:
             return
         await self._download_manager.cancel_app_downloads(app_service_id=self.app_service_id)
+        await asyncio.sleep(SETTLE_S)
         await self.send_meta({"type": "quit"})
         self.stdin.close()
         try:
@@ -121,11 +123,11 @@ def cells(number: int) -> int:
 
 
 class WindowServer(Server):
-    """The server. `listening` is its bound socket, `folder` what its windows reach, `file` the design that they open."""
+    """The server. `listening`: its socket, bound to `host`; `folder`: what its windows reach; `file`: the design they open."""
 
-    def __init__(self, listening: socket.socket, folder: Path, file: Path | None = None) -> None:
-        self.host, self.port = listening.getsockname()[:2]
-        super().__init__("ampledger", self.host, self.port, title="Ampledger")
+    def __init__(self, listening: socket.socket, host: str, folder: Path, file: Path | None = None) -> None:
+        super().__init__("ampledger", host, listening.getsockname()[1], title="Ampledger")
+        self._names = {host.lower(), "localhost", socket.gethostname().lower()}
         self._listening = listening
         self._folder = folder
         # -P: a file named like a module of ours, in the folder, must not be taken for it
@@ -140,7 +142,6 @@ class WindowServer(Server):
 
     async def _make_app(self) -> web.Application:
         app = web.Application(middlewares=[self._only_ours])
-        aiohttp_jinja2.setup(app, loader=jinja2.FileSystemLoader(TEMPLATE))
         app.add_routes(
             [
                 web.get("/", self.handle_index),
@@ -163,21 +164,21 @@ class WindowServer(Server):
 
     def _is_ours(self, name: str) -> bool:
         """Whether a browser may call this server by `name`. A name that we do not know may be one that somebody pointed here."""
-        if name in (self.host, "localhost", socket.gethostname().lower()):
-            return True
         try:
-            return bool(ip_address(name))
+            ip_address(name)
         except ValueError:
-            return False
+            return name in self._names
+        return True
 
     async def handle_index(self, request: web.Request) -> web.Response:
         """The page."""
-        page = aiohttp_jinja2.render_template("index.html", request, {"websocket": f"ws://{request.host}/ws"})
-        page.headers["Content-Security-Policy"] = (
+        page = Template(TEMPLATE.read_text("utf-8")).substitute(websocket=escape(f"ws://{request.host}/ws"))
+        policy = (
             "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; "
             f"connect-src 'self' ws://{request.host}; frame-ancestors 'none'"
         )
-        return page
+        headers = {"Content-Security-Policy": policy}
+        return web.Response(text=page, content_type="text/html", headers=headers)
 
     async def handle_websocket(self, request: web.Request) -> web.WebSocketResponse:
         """One window: its program lives as long as this connection."""
@@ -227,7 +228,7 @@ def serve(file: Path | None, host: str = LOOPBACK, port: int = 0) -> None:
         print(WARNING.format(host=host, folder=folder), file=sys.stderr)
     shown = f"[{host}]" if ":" in host else host
     print(f"Ampledger in a browser: http://{shown}:{listening.getsockname()[1]}/ (ctrl+C ends it)", flush=True)
-    WindowServer(listening, folder, file).serve()
+    WindowServer(listening, host, folder, file).serve()
 
 
 def _listen(host: str, port: int) -> socket.socket:
