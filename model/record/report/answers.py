@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from model.calendar import month_name
 from model.record.as_text import units_text
+from model.record.report.cabling import drop_span, worst_circuit
 from model.record.report.document import (
     Block,
     Column,
@@ -21,6 +22,7 @@ from model.record.report.document import (
     word,
 )
 from model.record.words import verdict
+from model.wiring.wired import feed_current_a, first_fuse
 from model.working import Finding, by_severity
 
 if TYPE_CHECKING:
@@ -36,7 +38,7 @@ def answers(plan: Plan, year: Year | None, trip: Trip | None) -> Section:
     """Use, battery, array, odds, the weak month, and the open findings."""
     further = tuple(finding for part in (year, trip) if part is not None for finding in part.findings)
     said = by_severity((*plan.findings, *further))
-    rows = (*_use(plan), *_battery(plan), *_array(plan), *_odds(plan, year), *_trip(trip))
+    rows = (*_use(plan), *_battery(plan), *_array(plan), *_odds(plan, year), *_trip(trip), *_wiring(plan))
     caption = f"In figures, for {month_name(plan.design.month)}"
     columns = (Column("What"), Column("Figure", number=True), Column("Beside it"))
     blocks: list[Block] = [
@@ -195,3 +197,32 @@ def _trip(trip: Trip | None) -> tuple[Row, ...]:
             ),
         ),
     )
+
+
+def _wiring(plan: Plan) -> tuple[Row, ...]:
+    """The main fuse, and the load circuit that loses most on the way."""
+    rows: list[Row] = []
+    for index, one in enumerate(plan.wiring.circuits):
+        fuse = first_fuse(one.wired)
+        if one.entered.kind == "main" and fuse is not None:
+            current = feed_current_a(one.wired, one.wired.running)
+            rows.append(
+                (
+                    text("Main fuse"),
+                    (figure(f"wiring.circuits.{index}.fuse_a", fuse.rating_a, "current"),),
+                    text(figure(f"wiring.circuits.{index}.current_a", current, "current"), " with all loads on"),
+                )
+            )
+    worst = worst_circuit(plan.wiring)
+    if worst is not None:
+        index, place, drop_v = worst
+        one = plan.wiring.circuits[index]
+        at = f"wiring.circuits.{index}.points.{place}"
+        rows.append(
+            (
+                text("Largest voltage drop from the battery"),
+                (drop_span(at, drop_v, one.wired),),
+                text(f"at {one.wired.shape.points[place]} of {one.key}, {one.name}"),
+            )
+        )
+    return tuple(rows)

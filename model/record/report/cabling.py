@@ -73,13 +73,13 @@ def _overview(wiring: WiringPlan) -> Table:
                 (figure(f"{at}.current_a", feed_current_a(wired, wired.running), "current", unit=False),),
                 (counted(f"{at}.fuse_a", fuse.rating_a if fuse is not None else None),),
                 (counted("", drop[1] if drop is not None else None, digits=2),),
-                (_drop(f"{at}.points.{drop[0]}", drop[1], wired) if drop is not None else Span("-"),),
+                (drop_span(f"{at}.points.{drop[0]}", drop[1], wired) if drop is not None else Span("-"),),
             )
         )
     return Table("Circuits with all their loads on", columns, tuple(rows), "circuits")
 
 
-def _drop(at: str, drop_v: float | None, wired: Wired) -> Span:
+def drop_span(at: str, drop_v: float | None, wired: Wired) -> Span:
     """The drop from the battery as a percentage of the nominal voltage, which the contract has as a percentage too."""
     key = f"{at}.drop_percent"
     return counted(key, None if drop_v is None else drop_v / wired.circuit.source.nominal_v * 100, "%", digits=1)
@@ -92,13 +92,23 @@ def largest_drop(circuit: CircuitPlan) -> tuple[int, float] | None:
     return max(known, key=lambda pair: pair[1], default=None)
 
 
+def worst_circuit(wiring: WiringPlan) -> tuple[int, int, float] | None:
+    """Of the circuits with loads the one that loses most: its number, the place where, and the drop in volts."""
+    found = [
+        (index, *drop)
+        for index, one in enumerate(wiring.circuits)
+        if one.entered.kind == "loads" and (drop := largest_drop(one)) is not None and drop[0] > 0
+    ]
+    return max(found, key=lambda one: one[2], default=None)
+
+
 def _worst_trunk(wiring: WiringPlan) -> Drawing | None:
-    """Of the circuits with loads the one that loses most, from its source to the point where it does."""
-    found = [(one, largest_drop(one)) for one in wiring.circuits if one.wired.circuit.loads]
-    known = [(one, drop) for one, drop in found if drop is not None and drop[0] > 0]
-    if not known:
+    """The way to the point that loses most, from the source of its circuit."""
+    worst = worst_circuit(wiring)
+    if worst is None:
         return None
-    circuit, (far, drop_v) = max(known, key=lambda pair: pair[1][1])
+    number, far, drop_v = worst
+    circuit = wiring.circuits[number]
     wired = circuit.wired
     assert wired.running is not None
     metres, points = 0.0, [(wired.shape.points[0], 0.0, wired.running.volts[0])]
@@ -172,7 +182,7 @@ def _tree(number: int, circuit: CircuitPlan) -> Table:
                 ),
                 (figure("", sized.allowed_a, "current", unit=False),),
                 (counted(f"{at}.points.{place}.voltage_v", flow.volts[place] if flow else None, digits=2),),
-                (_drop(f"{at}.points.{place}", drop, wired),),
+                (drop_span(f"{at}.points.{place}", drop, wired),),
             )
         )
     return Table(f"Runs and points of {circuit.key}", columns, tuple(rows))

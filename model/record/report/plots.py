@@ -92,7 +92,7 @@ class Plot:
         return f'fill="url(#plot-{self.name}-hatch)" stroke="currentColor" stroke-width="0.7"'
 
     def _axis(self) -> Iterable[str]:
-        yield f'<text x="{LEFT:g}" y="{TOP - 8:g}" text-anchor="end">{escape(self.unit)}</text>'
+        yield f'<text x="{LEFT:g}" y="{TOP - 12:g}" text-anchor="end">{escape(self.unit)}</text>'
         decimals = max(0, -floor(log10(self.step) + 1e-9))
         count = round((self.top - self.bottom) / self.step)
         for index in range(count + 1):

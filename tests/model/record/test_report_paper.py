@@ -94,8 +94,7 @@ def test_the_pdf_has_numbered_pages_with_text():
 
 
 def test_the_pdf_says_what_the_document_says():
-    reader = pypdf.PdfReader(io.BytesIO(pdf(without_most_working(hostile_document()))))
-    told = flat("".join(page.extract_text() for page in reader.pages))"".join(texts()))
+    told = flat("".join(texts()))
     assert flat("Use a day in December") in told
     for load in demo_plan().demand.loads:
         assert flat(load.name) in told
@@ -118,11 +117,6 @@ def test_the_pdf_embeds_its_fonts():
 def test_the_pdf_shows_hostile_names_as_typed():
     reader = pypdf.PdfReader(io.BytesIO(pdf(without_most_working(hostile_document()))))
     told = flat("".join(page.extract_text() for page in reader.pages))
-        "".join(
-            page.extract_text()
-            for page in pypdf.PdfReader(io.BytesIO(pdf(without_most_working(hostile_document())))).pages
-        )
-    )
     assert told.count(flat(HOSTILE)) > 3
 
 
