@@ -284,7 +284,9 @@ class Ampledger(App[None]):
 
     def more_findings(self) -> tuple[Finding, ...]:
         """What the places made so far know beside the plan, each thing once."""
-        found = (finding for place in self.query(Place) for finding in place.more_findings())
+        if self.plan is None:
+            return ()
+        found = (finding for place in self.query(Place) for finding in place.more_findings(self.plan))
         return tuple(dict.fromkeys(found))
 
     @on(Place.Learned)

@@ -23,6 +23,9 @@ PURPOSE = {
     "Without data for a place: type twelve monthly values, or read a weather file.",
     "year": "See whether the year works: income against use in each month, and how often the battery is empty.\n"
     "Averages hide dark weeks; here a hundred synthetic years are run hour by hour. Each chance carries its error.\n"
+    "v goes on to the weeks, to the map of battery against array, and to the trip; t aims at another chance on these two.\n"
+    "On the trip: Empty is the share of trips with an empty day at that stop, Leaves the charge at the end of the stay\n"
+    "in the middle trip, 1 in 20 that of a bad one. n adds a stop, p looks up the place of the one under the cursor.\n"
     "Left out: the place itself (±10 % of sun), shade, snow, fog, an ageing battery.",
     "battery": "Say how many days the battery must last without sun.\n"
     "Each chemistry stands in its column; the gate that decides its size is named below it.\n"

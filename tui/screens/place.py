@@ -37,6 +37,9 @@ class Place(Container):
             super().__init__()
             self.design = design
 
+    class Learned(Message):
+        """What this place knows beside the plan has changed: its findings count anew."""
+
     def show_design(self, design: Design) -> None:
         """Put what was entered on the screen; figures stay as they are until `show_plan`."""
         raise NotImplementedError
@@ -49,8 +52,8 @@ class Place(Container):
         """The working of a figure that this place knows and the plan does not; empty for all others."""
         return ()
 
-    def more_findings(self) -> tuple[Finding, ...]:
-        """Findings that this place knows beside the plan's own."""
+    def more_findings(self, plan: Plan) -> tuple[Finding, ...]:
+        """Findings on the design of `plan` that this place knows beside the plan's own."""
         return ()
 
     def figure_key(self) -> str | None:

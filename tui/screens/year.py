@@ -1,22 +1,29 @@
-"""Year: income against use month by month, and how often the battery is empty, from many synthetic years."""
+"""Year: income against use month by month, how often the battery is empty, what size would mend it, and the trip.
+
+Five views, one at a time where the terminal is narrow: which of them shows what is said in app.tcss, by the place's class.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from time import sleep
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
+from rich.text import Text
 from textual import work
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical
+from textual.containers import Horizontal
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from model.calendar import MONTHS, SHORT_MONTHS, month_name
-from model.design import Design
-from model.quantities import percent
+from model.design import Design, Stop
+from tui.display import percent
 from tui.screens.place import REST_S, Place
+from tui.screens.year_map import MapView
+from tui.screens.year_trip import TripView
 from tui.widgets.edit_table import EditTable
-from tui.widgets.fan_chart import FanChart
+from tui.widgets.fan_chart import Fan, FanChart
 from tui.widgets.table_rows import Column, Row
 from tui.widgets.year_chart import Year as YearOfChart
 from tui.widgets.year_chart import YearChart
@@ -26,6 +33,7 @@ if TYPE_CHECKING:
     from model.storage.odds import MonthOdds
     from model.working import Finding, Step
     from model.year import Year
+    from tui.app import Ampledger
 
 COLUMNS = (
     Column("month", "Month", 5),
@@ -36,6 +44,16 @@ COLUMNS = (
     Column("lost", "Left Wh", 7, "right"),
 )
 KEYS = {"unmet": "storage.unmet_fraction.{}"}
+VIEWS = {"income": "Income", "darkest": "Darkest week", "typical": "Typical week", "map": "Map", "trip": "Trip"}
+BESIDE = {"income": "darkest", "typical": "darkest"}
+"""What a wide terminal shows beside a view."""
+SAID = {
+    "income": "income against use",
+    "darkest": "the battery in the darkest week",
+    "typical": "the battery in a typical week",
+    "map": "battery against array",
+    "trip": "the trip, stop by stop",
+}
 
 
 class YearPlace(Place):
@@ -45,41 +63,124 @@ class YearPlace(Place):
         super().__init__(id=id)
         self.found: Year | None = None
         self._wanted: Plan | None = None
+        self._odds_state = ""
+        self._view = "income"
 
     def compose(self) -> ComposeResult:
+        yield Static("", id="year-views")
         with Horizontal(id="year-top"):
             yield YearChart(id="year-chart")
-            yield FanChart(id="year-fan")
-        with Vertical(id="year-bottom"):
-            yield EditTable(COLUMNS, id="year-table")
-            yield Static("", id="year-state", markup=False)
+            yield FanChart(id="year-darkest")
+            yield FanChart(id="year-typical")
+        yield MapView(id="year-map")
+        yield EditTable(COLUMNS, id="year-table")
+        yield TripView(id="year-trip")
+        yield Static("", id="year-state", markup=False)
 
     def on_mount(self) -> None:
-        self.query_one("#year-fan").add_class("put-away")
+        for view in (self.map, self.trip):
+            self.watch(view, "state", self._show_state)
+        self.set_view("income")
 
     @property
     def table(self) -> EditTable:
         return self.query_one("#year-table", EditTable)
 
+    @property
+    def map(self) -> MapView:
+        return self.query_one(MapView)
+
+    @property
+    def trip(self) -> TripView:
+        return self.query_one(TripView)
+
+    # -- views --------------------------------------------------------------------------------------------------
+
+    @property
+    def _owner(self) -> Ampledger:
+        return cast("Ampledger", self.app)
+
+    @property
+    def on_trip(self) -> bool:
+        """Whether the trip is what is shown."""
+        return self._view == "trip"
+
+    def set_view(self, view: str) -> None:
+        """Show one of VIEWS; what it needs is worked out now, and not before."""
+        self._view = view
+        for name in VIEWS:
+            self.set_class(name == view, f"-{name}")
+        self._show_views()
+        self._show_state()
+        if self._wanted is not None:
+            self._ask(self._wanted)
+
+    def next_view(self) -> str:
+        """Show the next picture; answers its name. A wide terminal shows the weeks side by side."""
+        names = [name for name in VIEWS if not (self._wide and name == "darkest")]
+        here = names.index(self._view) if self._view in names else 0
+        self.set_view(names[(here + 1) % len(names)])
+        self.take_focus()
+        return SAID[self._view]
+
+    @property
+    def _wide(self) -> bool:
+        return self.app.screen_stack[0].has_class("-wide")
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._show_views)
+
+    def _show_views(self) -> None:
+        line = Text(" v ", no_wrap=True)
+        line.stylize("bold")
+        for name, title in VIEWS.items():
+            shown = name == self._view or (self._wide and BESIDE.get(self._view) == name)
+            line.append(f" {title} ", "bold reverse" if shown else "")
+            line.append(" ")
+        self.query_one("#year-views", Static).update(line)
+
+    def _show_state(self) -> None:
+        words = {"map": self.map.state, "trip": self.trip.state}.get(self._view, self._odds_state)
+        if self._view != "trip" and words == self.map.state and self._odds_state.startswith("~"):
+            words = self._odds_state
+        self.query_one("#year-state", Static).update(words)
+
     def take_focus(self) -> None:
-        self.table.focus()
+        (self.trip.table if self.on_trip else self.table).focus()
+
+    # -- showing ------------------------------------------------------------------------------------------------
 
     def show_design(self, design: Design) -> None:
-        """Nothing is entered here; the figures come with the plan."""
+        self.trip.show_design(design)
 
     def show_plan(self, plan: Plan) -> None:
         self._show_income(plan)
-        if self.found is not None and self.found.plan.design == plan.design:
-            return
         self._wanted = plan
+        self._ask(plan)
+
+    def _ask(self, plan: Plan) -> None:
+        """The odds first, which take a moment; the map, or the trip, when they are there."""
         if plan.supply is None:
+            self.workers.cancel_group(self, "year")
+            self.found = None
             self.table.set_rows([])
             self._say(
-                "No climate data for this place: t types twelve months, r reads a weather file, p changes the place."
+                "No climate data for this place. In Sun (s), t types twelve months and r reads a weather file;"
+                " p changes the place."
             )
-            return
-        self._say("~ simulating …")
-        self._simulate(plan)
+            self._show_weeks()
+            self._ask_view(plan)
+        elif self.found is not None and self.found.plan.design == plan.design:
+            self._ask_view(plan)
+        else:
+            self._say("~ simulating …")
+            self._simulate(plan)
+
+    def _ask_view(self, plan: Plan) -> None:
+        if self._view == "map":
+            self.map.ask(plan)
+        elif self._view == "trip":
+            self.trip.ask(plan, self.map.aim)
 
     @work(thread=True, exclusive=True, group="year")
     def _simulate(self, plan: Plan) -> None:
@@ -95,7 +196,12 @@ class YearPlace(Place):
             self.app.call_from_thread(self._say, f"~ simulating: {percent(share)} · k stops it")
 
         try:
-            found = year(plan, progress=progress, cancelled=lambda: worker.is_cancelled)
+            found = year(
+                plan,
+                measured=self._owner.session.measured(plan.design),
+                progress=progress,
+                cancelled=lambda: worker.is_cancelled,
+            )
         except Cancelled:
             return
         except NoYear as reason:
@@ -105,12 +211,15 @@ class YearPlace(Place):
             self.app.call_from_thread(self._deliver, found)
 
     def stop(self) -> None:
-        """Give the simulation up; the figures of before stay, marked as old."""
-        self.workers.cancel_group(self, "year")
-        self._say("~ stopped; the odds shown are those of an earlier design" if self.found else "stopped")
+        """Give up what is being worked out; the figures of before stay, marked as old."""
+        if any(worker.group == "year" and worker.is_running for worker in self.workers):
+            self.workers.cancel_group(self, "year")
+            self._say("~ stopped; the odds shown are those of an earlier design" if self.found else "~ stopped")
+        elif not (self.map.stop() or self.trip.stop()):
+            self._owner.say("Nothing is being worked out.")
 
     def _deliver(self, found: Year) -> None:
-        if found.plan is not self._wanted:
+        if self._wanted is None or found.plan.design != self._wanted.design:
             return
         from model.year_working import in_words
 
@@ -122,12 +231,24 @@ class YearPlace(Place):
         self.table.put_cursor(str(design.month), "words")
         error = f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year"
         self._say(
-            f"{error} · {odds.years} synthetic years · longest dark spell survived {odds.longest_spell_survived} days"
+            f"{error} · {_years(found)} · survives up to {odds.longest_spell_survived} dark days"
             f" · {found.plan.storage.chosen.chemistry} lasts {odds.life_years:.0f} years at this use"
         )
-        option = found.plan.storage.chosen
-        title = f"State of charge in the darkest week of {month_name(design.month)}"
-        self.query_one(FanChart).show(found.month.darkest_week, 1 - option.depth_of_discharge, title)
+        self._show_weeks()
+        self.post_message(self.Learned())
+        self._ask_view(found.plan)
+
+    def _show_weeks(self) -> None:
+        """Both fans of the month looked at; what they say stands in their titles."""
+        darkest, typical = (self.query_one(f"#year-{name}", FanChart) for name in ("darkest", "typical"))
+        if self.found is None:
+            darkest.show(Fan(title="No climate data for this place"))
+            typical.show(Fan(title="No climate data for this place"))
+            return
+        month, name = self.found.month, month_name(self.found.plan.design.month)
+        empty = 1 - self.found.plan.storage.chosen.depth_of_discharge
+        darkest.show(Fan(month.darkest_week, empty, week_title(month.darkest_week, empty, f"Darkest week of {name}")))
+        typical.show(Fan(month.typical_week, empty, week_title(month.typical_week, empty, f"Typical week of {name}")))
 
     def _show_income(self, plan: Plan) -> None:
         supply = plan.supply
@@ -154,31 +275,65 @@ class YearPlace(Place):
         )
 
     def _say(self, words: str) -> None:
-        self.query_one("#year-state", Static).update(words)
+        self._odds_state = words
+        self._show_state()
 
-    def next_view(self) -> str:
-        """Income by month, or the fan of the month looked at."""
-        chart, fan = self.query_one("#year-chart"), self.query_one("#year-fan")
-        chart.toggle_class("put-away")
-        fan.set_class(not chart.has_class("put-away"), "put-away")
-        return "income against use" if fan.has_class("put-away") else "the battery in the darkest week"
+    # -- the target and the stops -------------------------------------------------------------------------------
 
-    def more_findings(self) -> tuple[Finding, ...]:
-        fresh = self.found is not None and self.found.plan is self._wanted
-        return self.found.findings if fresh and self.found is not None else ()
+    def next_target(self) -> str:
+        """Aim at another chance, on the map and for the trip; answers it in words."""
+        said = self.map.next_target()
+        if self.on_trip and self._wanted is not None:
+            self._ask_view(self._wanted)
+            return f"aimed at: an empty day in under 1 trip in {self.map.aim}"
+        return said
+
+    def stop_index(self) -> int | None:
+        """Index of the stop under the cursor; None where the trip is not shown, or has none."""
+        return self.trip.stop_index() if self.on_trip else None
+
+    def details(self) -> tuple[str, type] | None:
+        """Path and record type of the stop under the cursor, for the form with every field."""
+        index = self.stop_index()
+        return None if index is None else (f"stops/{index}", Stop)
+
+    # -- figures and findings -----------------------------------------------------------------------------------
+
+    def more_findings(self, plan: Plan) -> tuple[Finding, ...]:
+        """Those of the odds, and of the trip once it was looked at, as long as they are those of this design."""
+        found = [one for one in (self.found, self.trip.found) if one is not None and one.plan.design == plan.design]
+        return tuple(finding for one in found for finding in one.findings)
 
     def figure_key(self) -> str | None:
+        if self.on_trip:
+            return self.trip.figure_key()
         cell = self.table.cursor
         if cell is None:
             return None
         return KEYS.get(cell.column_key, "storage.chance_of_empty_day.{}").format(cell.row_key)
 
     def chain_of(self, key: str) -> tuple[Step, ...]:
-        """The working of a figure of the simulation."""
-        return self.found.chain(key) if self.found is not None else ()
+        """The working of a figure of the simulation, or of the trip."""
+        for found in (self.found, self.trip.found):
+            if found is not None and (steps := found.chain(key)):
+                return steps
+        return ()
 
     def go_to(self, path: str) -> bool:
-        return False
+        if path.split("/")[0] != "stops":
+            return False
+        self.set_view("trip")
+        return self.trip.go_to(path)
+
+
+def week_title(week: Sequence[Sequence[float]], empty: float, name: str) -> str:
+    """What a week of percentiles says: how full the battery still is in the middle of the years, and in the bad tenth."""
+    middle, bad = min(week[2]), min(week[0])
+    if middle <= empty + 0.005:
+        return f"{name}: half of all years run empty"
+    if bad <= empty + 0.005:
+        return f"{name}: 1 year in 10 runs empty"
+    return f"{name}: 9 years of 10 stay above {percent(bad)}"
 
 
 def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
@@ -191,6 +346,15 @@ def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
         "lost": f"{max(0.0, month.curtailed_wh_per_day):.0f}",
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
+
+
+def _years(found: Year) -> str:
+    """Where the weather of the years comes from."""
+    if found.measured_years == 1:
+        return "one measured year, as it was"
+    if found.measured_years:
+        return f"{found.years} years drawn from {found.measured_years} measured ones"
+    return f"{found.odds.years} synthetic years"
 
 
 def _chance(month: MonthOdds) -> str:
