@@ -69,6 +69,7 @@ def _commands() -> dict[str, Callable[[argparse.Namespace], int]]:
         "plan": _plan,
         "trip": _trip,
         "check": _check,
+        "compare": _compare,
         "log": _log,
         "places": _places,
         "new": _new,
@@ -95,6 +96,11 @@ def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argpars
             command.add_argument(
                 "--charge", default="100 %", help="of the battery on the first morning; left out: full"
             )
+    words = "put two designs side by side, where they differ"
+    both = kinds.add_parser("compare", help=words, description=f"{words.capitalize()}.")
+    both.add_argument("file", metavar="FILE", help="a design file")
+    both.add_argument("other", metavar="OTHER", help="another, for instance FILE~, which is FILE before its last save")
+    both.add_argument("--all", action="store_true", help="every figure, also those that agree")
     told = "write a report, spreadsheet, diagram or tables; the ending of OUT says which"
     leave = kinds.add_parser("export", help=told, description=told)
     leave.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
@@ -232,6 +238,16 @@ def _log(parsed: argparse.Namespace) -> int:
     days = read_log(Path(parsed.log))
     made = plan(_read(Path(parsed.file) if parsed.file else None))
     print("\n".join(in_words(compare(made, days))))
+    return 0
+
+
+def _compare(parsed: argparse.Namespace) -> int:
+    from model.compare import as_text, compare, differing
+    from model.plan import plan
+
+    paths = (Path(parsed.file), Path(parsed.other))
+    rows = compare(*(plan(_read(path)) for path in paths))
+    print(as_text(rows if parsed.all else differing(rows), *(path.name for path in paths)))
     return 0
 
 
