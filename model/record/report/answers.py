@@ -17,6 +17,7 @@ from model.record.report.document import (
     Text,
     counted,
     figure,
+    rating,
     share,
     text,
     word,
@@ -209,7 +210,7 @@ def _wiring(plan: Plan) -> tuple[Row, ...]:
             rows.append(
                 (
                     text("Main fuse"),
-                    (figure(f"wiring.circuits.{index}.fuse_a", fuse.rating_a, "current"),),
+                    (rating(f"wiring.circuits.{index}.fuse_a", fuse.rating_a, "A"),),
                     text(figure(f"wiring.circuits.{index}.current_a", current, "current"), " with all loads on"),
                 )
             )

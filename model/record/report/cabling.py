@@ -19,6 +19,7 @@ from model.record.report.document import (
     counted,
     figure,
     plain,
+    rating,
     text,
 )
 from model.record.report.plots import trunk_plot
@@ -71,7 +72,7 @@ def _overview(wiring: WiringPlan) -> Table:
                 text(one.name + (", made from the design" if one.automatic else "")),
                 text(", ".join(one.feeds) or "-"),
                 (figure(f"{at}.current_a", feed_current_a(wired, wired.running), "current", unit=False),),
-                (counted(f"{at}.fuse_a", fuse.rating_a if fuse is not None else None),),
+                (rating(f"{at}.fuse_a", fuse.rating_a if fuse is not None else None),),
                 (counted("", drop[1] if drop is not None else None, digits=2),),
                 (drop_span(f"{at}.points.{drop[0]}", drop[1], wired) if drop is not None else Span("-"),),
             )
@@ -231,7 +232,7 @@ def job_papers(job: Job) -> Section:
 def _paper(paper: Paper, job: Job) -> Section:
     table = without_empty_columns(paper_table(paper, job))
     remarks = (Listing(tuple(text(one) for one in paper.remarks)),) if paper.remarks else ()
-    return Section(paper.title, f"paper-{paper.name}", (table, *remarks))
+    return Section(paper.title, f"paper-{paper.name}", (*in_parts(table), *remarks))
 
 
 def paper_table(paper: Paper, job: Job) -> Table:
@@ -255,10 +256,26 @@ def without_empty_columns(table: Table) -> Table:
         for index, column in enumerate(table.columns)
         if column.head in FILLED_BY_HAND or any(plain(row[index]) for row in table.rows)
     ]
-    rows = tuple(tuple(row[index] for index in kept) for row in table.rows)
-    return replace(table, columns=tuple(table.columns[index] for index in kept), rows=rows)
+    return table.with_columns(kept)
 
 
+def in_parts(table: Table) -> tuple[Table, ...]:
+    """As many tables as no page is too narrow for, alike in width, each beginning with the column that names the rows."""
+    columns = range(1, len(table.columns))
+    parts = -(-len(columns) // (MOST_COLUMNS - 1))
+    if parts == 1:
+        return (table,)
+    each = -(-len(columns) // parts)
+    return tuple(
+        replace(
+            table.with_columns((0, *columns[number * each : (number + 1) * each])),
+            caption=f"{table.caption}, part {number + 1} of {parts}",
+        )
+        for number in range(parts)
+    )
+
+
+MOST_COLUMNS = 13
 FILLED_BY_HAND = ("Reading",)
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from math import isfinite
 from typing import ClassVar, TypeAlias
 
@@ -22,7 +22,7 @@ class Span:
     strong: bool = False
 
 
-BROAD = 12  # columns
+BROAD = 11  # columns that a page bears upright
 
 Text: TypeAlias = tuple[Span, ...]
 
@@ -75,6 +75,11 @@ class Table:
     large: bool = False
     to_fill: bool = False
     kind: ClassVar[str] = "table"
+
+    def with_columns(self, kept: Sequence[int]) -> Table:
+        """The table with these columns alone."""
+        rows = tuple(tuple(row[index] for index in kept) for row in self.rows)
+        return replace(self, columns=tuple(self.columns[index] for index in kept), rows=rows)
 
     @property
     def broad(self) -> bool:
@@ -159,6 +164,11 @@ def share(key: str, value: float, digits: int = 0, *, unit: bool = True) -> Span
     """A share, written as a percentage; the value stays a share."""
     written = percent(value, digits)
     return Span(written if unit else written.removesuffix(" %"), key, _known(value))
+
+
+def rating(key: str, value: float | None, unit: str = "") -> Span:
+    """A rating as it is printed on the thing: "7.5", "40"."""
+    return Span("-" if value is None else f"{value:g} {unit}".rstrip(), key, value)
 
 
 def word(key: str, value: str) -> Span:

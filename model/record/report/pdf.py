@@ -7,7 +7,7 @@ can become markup.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from model.record.report.document import (
@@ -66,8 +66,7 @@ def _section(section: Section, level: int) -> Iterator[str]:
     yield f"#heading(level: {level}, {quoted(section.title)})"
     width_pt = LANDSCAPE_PT if sideways else PORTRAIT_PT
     for block in section.blocks:
-        for part in _split(block, width_pt) if isinstance(block, Table) else (block,):
-            yield _block(part, width_pt)
+        yield _block(block, width_pt)
     if sideways:
         yield "]"
     for one in section.sections:
@@ -93,26 +92,6 @@ def _size_pt(table: Table, width_pt: float = PORTRAIT_PT) -> float:
     """Size of its letters, smaller than usual where its columns would have no room."""
     needed_em = sum(_Width.of(table, index).least_em for index in range(len(table.columns)))
     return min(LARGE_PT if table.large else SMALL_PT, width_pt / needed_em)
-
-
-def _split(table: Table, width_pt: float) -> tuple[Table, ...]:
-    """As many tables as the columns need to be readable, each beginning with the column that names the rows."""
-    if _size_pt(table, width_pt) >= LEAST_PT or len(table.columns) < 4:
-        return (table,)
-    widths = [_Width.of(table, index).least_em for index in range(len(table.columns))]
-    half = next(
-        index for index in range(2, len(widths)) if sum(widths[:index]) >= sum(widths) / 2 or index == len(widths) - 1
-    )
-    first, rest = list(range(half)), [0, *range(half, len(widths))]
-    return (
-        *_split(_with_columns(table, first), width_pt),
-        *_split(replace(_with_columns(table, rest), caption=f"{table.caption}, further columns"), width_pt),
-    )
-
-
-def _with_columns(table: Table, kept: list[int]) -> Table:
-    rows = tuple(tuple(row[index] for index in kept) for row in table.rows)
-    return replace(table, columns=tuple(table.columns[index] for index in kept), rows=rows)
 
 
 def _table(table: Table, width_pt: float) -> str:
