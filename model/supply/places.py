@@ -24,7 +24,7 @@ LONGEST_QUERY = 100  # characters of a query that are looked at; the longest nam
 FEWEST_FOR_SPELLING = 4  # letters below which a similar name is only chance
 FEWEST_FOR_START = 3  # letters below which `resolve` takes no name for its start alone
 
-Rank = Literal["exact", "start", "inside", "similar"]
+Rank = Literal["exact", "start", "slip", "other start", "inside", "similar"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +43,9 @@ class FoundPlace:
 def search(query: str, limit: int = 12) -> list[FoundPlace]:
     """At most `limit` places that answer to `query`, best first. Any text is allowed; what names nothing finds nothing.
 
-    Accents, case and signs do not matter. First come names equal to the query, then names that begin with it, then names
-    that hold it, then names spelled much like it; the largest population first among equals. Words after a comma narrow the
+    Accents, case and signs do not matter. First come names equal to the query, then places whose own name begins with it,
+    then those whose own name is one slip away from it, then other names that begin with it, names that hold it, and names
+    spelled much like it; the largest population first among equals. Words after a comma narrow the
     search to a country or region: "seville, us", "greensboro, nc"; where they name none, they are passed over.
     """
     name, areas = _split(query)
@@ -65,7 +66,7 @@ def resolve(text: str) -> FoundPlace:
         return at(coordinates)
     name, areas = _split(text)
     for rank, place in _ranked(name, areas, limit=50) or ():
-        if rank in ("exact", "similar") or (rank == "start" and len(name) >= FEWEST_FOR_START):
+        if rank in ("exact", "slip", "similar") or (rank.endswith("start") and len(name) >= FEWEST_FOR_START):
             return place
     near = [place for _, place in _ranked(name, (), 3, patience=2) or ()]
     hint = f" Near it: {'; '.join(map(label, near))}." if near else ""
@@ -133,6 +134,27 @@ class _Names:
             end = self.keys.find("\n", found)
             found = self.keys.find(text, end) if end >= 0 else -1
 
+    def beginning(self, text: str) -> Iterator[int]:
+        """Rows whose own name, the first key of their line, begins with `text`, in the order of the list."""
+        for line in _starts(self.keys, f"|{text}"):
+            yield self.rows[line]
+
+    @cached_property
+    def own_names(self) -> list[str]:
+        """The first key of every line."""
+        return [line[1 : line.find("|", 1)] for line in self.keys.split("\n")]
+
+    def one_slip(self, text: str) -> Iterator[int]:
+        """Rows whose own name is one wrong, missing, surplus or swapped letter away, in the order of the list."""
+        if not self.rows:
+            return
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
+        near = process.extract(text, self.own_names, scorer=OSA.distance, score_cutoff=1, limit=None)
+        for line in sorted(line for _, distance, line in near if distance == 1):
+            yield self.rows[line]
+
     @cached_property
     def single_keys(self) -> list[str]:
         """Every key for itself, line after line."""
@@ -154,6 +176,18 @@ class _Names:
         near = process.extract(text, self.single_keys, scorer=OSA.distance, score_cutoff=worst, limit=None)
         for _, line in sorted((distance, bisect_right(self.ends, index)) for _, distance, index in near):
             yield self.rows[line]
+
+
+def _starts(lines: str, text: str) -> Iterator[int]:
+    """Numbers of the lines that begin with `text`."""
+    if lines.startswith(text):
+        yield 0
+    line, counted, found = 0, 0, lines.find(f"\n{text}")
+    while found >= 0:
+        line += lines.count("\n", counted, found + 1)
+        counted = found + 1
+        yield line
+        found = lines.find(f"\n{text}", found + 1)
 
 
 def mistakes(text: str) -> int:
@@ -219,9 +253,12 @@ def _ranked(name: str, areas: tuple[str, ...], limit: int, patience: int = 1) ->
         return None
     ranks: list[tuple[Rank, Iterable[int]]] = [
         ("exact", names.holding(f"|{name}|")),
-        ("start", names.holding(f"|{name}")),
+        ("start", names.beginning(name)),
+        ("other start", names.holding(f"|{name}")),
         ("inside", names.holding(name)),
     ]
+    if len(name) > FEWEST_FOR_SPELLING:
+        ranks.insert(2, ("slip", names.one_slip(name)))
     if len(name) >= FEWEST_FOR_SPELLING:
         ranks.append(("similar", names.similar(name, patience)))
     found: dict[int, Rank] = {}

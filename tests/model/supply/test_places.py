@@ -180,7 +180,7 @@ def test_ranks_and_order() -> None:
     """Equal names first, then beginnings, then what holds the word, then near spellings; the most populous first."""
     ranked = places._ranked("victoria", (), limit=5000)
     assert ranked is not None
-    order = ["exact", "start", "inside", "similar"]
+    order = ["exact", "start", "slip", "other start", "inside", "similar"]
     ranks = [rank for rank, _ in ranked]
     assert ranks == sorted(ranks, key=order.index)
     assert set(ranks) == set(order)
@@ -191,6 +191,14 @@ def test_ranks_and_order() -> None:
     assert names["exact"].count("victoria") > 3
     assert not any("victoria" in names[rank] for rank in order[1:])
     assert not any("victoria" in name for name in names["similar"])
+
+
+@pytest.mark.parametrize(
+    ("query", "name"),
+    [("granda", "Granada"), ("berln", "Berlin"), ("londn", "London"), ("sevila", "Sevilla"), ("rovanemi", "Rovaniemi")],
+)
+def test_one_slip_comes_before_other_names_that_happen_to_hold_it(query: str, name: str) -> None:
+    assert search(query)[0].name == name
 
 
 def test_regions_are_named() -> None:
