@@ -151,8 +151,9 @@ def _array(inputs: WiringInput) -> Ends:
     """The strings together; the source's nominal voltage is the one whose 14/12 its fuses must bear: the coldest morning's."""
     module = inputs.module
     amps = array_current_a(module.isc_a, inputs.strings)
-    working_v = module.vmp_v * inputs.in_series
-    cold_v = max(inputs.cold_voc_v, module.voc_v * inputs.in_series)
+    in_series = max(1, inputs.in_series)  # an entered circuit may wait for its modules
+    working_v = module.vmp_v * in_series
+    cold_v = max(inputs.cold_voc_v, module.voc_v * in_series)
     nominal_v = cold_v / FULL_OVER_NOMINAL
     source = Source("array", "array", nominal_v, working_v, working_v, cold_v, limited_a=amps)
     return Ends(source, at_last=(_steady("charge controller", amps, nominal_v, CRITICAL_DROP),) if amps else ())
