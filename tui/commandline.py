@@ -14,9 +14,7 @@ from model import __version__
 
 if TYPE_CHECKING:
     from model.design import Design
-    from model.plan import Plan
     from model.supply.weather_file import MeasuredDays
-    from model.trip import Trip
 
 DANGER, ERROR = 1, 2
 DESCRIPTION = "Plan a camper van's electricity before the cables disappear behind the panels."
@@ -171,14 +169,9 @@ def _print_plan(design: Design, *, as_json: bool, path: Path | None = None) -> i
 
     made = plan(design)
     if as_json:
-        from model.record.as_json import as_dict
-        from model.year import NoYear, year
+        from model.record.export import Subject, json_text
 
-        try:
-            odds = year(made, measured=_measured(design, path))
-        except NoYear:
-            odds = None
-        print(json.dumps(as_dict(made, odds, _trip_of(made)), ensure_ascii=False, indent=1, allow_nan=False))
+        print(json_text(Subject(made, _measured(design, path))))
     else:
         from model.record.as_text import as_text
 
@@ -194,15 +187,6 @@ def _measured(design: Design, path: Path | None) -> MeasuredDays | None:
     if note:
         print(f"ampledger: {note}", file=sys.stderr)
     return days
-
-
-def _trip_of(made: Plan) -> Trip | None:
-    from model.trip import NoTrip, trip
-
-    try:
-        return trip(made)
-    except NoTrip:
-        return None
 
 
 def _trip(parsed: argparse.Namespace) -> int:
@@ -283,11 +267,13 @@ def _new(parsed: argparse.Namespace) -> int:
 
 def _export(parsed: argparse.Namespace) -> int:
     from model.plan import plan
-    from model.record.export import NotWritten, check, export
+    from model.record.export import NotWritten, Subject, check, export
 
     try:
         check(parsed.out, force=parsed.force)
-        written = export(plan(_asked(parsed)), parsed.out, force=parsed.force)
+        design = _asked(parsed)
+        measured = _measured(design, Path(parsed.file) if parsed.file else None)
+        written = export(Subject(plan(design), measured), parsed.out, force=parsed.force)
     except NotWritten as refusal:
         raise Trouble(str(refusal)) from refusal
     for path in written:

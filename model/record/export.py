@@ -1,6 +1,6 @@
 """What leaves the program as a file: the ending of its name says what it holds.
 
-A new kind of file takes a line in WRITERS and a function from the plan to the bytes. Nothing is imported before its ending is
+A new kind of file takes a line in WRITERS and a function from the subject to the bytes. Nothing is imported before its ending is
 asked for; nothing is written before it is complete.
 """
 
@@ -10,6 +10,7 @@ import os
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,6 +20,7 @@ from model.record.disk import DiskTrouble
 if TYPE_CHECKING:
     from model.plan import Plan
     from model.record.report.document import Document
+    from model.supply.weather_file import MeasuredDays
     from model.trip import Trip
     from model.year import Year
 
@@ -27,83 +29,97 @@ class NotWritten(Exception):
     """Why nothing was written: one line for a person."""
 
 
+@dataclass(frozen=True)
+class Subject:
+    """What is written about: a plan, and what is simulated from it when a writer asks. measured: days of its weather file."""
+
+    plan: Plan
+    measured: MeasuredDays | None = None
+
+    @cached_property
+    def year(self) -> Year | None:
+        """The plan's synthetic years; None where the place has no climate."""
+        from model.year import NoYear, year
+
+        try:
+            return year(self.plan, measured=self.measured)
+        except NoYear:
+            return None
+
+    @cached_property
+    def trip(self) -> Trip | None:
+        """The trip through the plan's stops; None where there are none, or none has a climate."""
+        from model.trip import NoTrip, trip
+
+        try:
+            return trip(self.plan)
+        except NoTrip:
+            return None
+
+    @cached_property
+    def document(self) -> Document:
+        """The report."""
+        from model.record.report.content import document
+
+        return document(self.plan, self.year, self.trip)
+
+
 @dataclass(frozen=True, slots=True)
 class Writer:
     """What an ending stands for, in words, and how its content is made."""
 
     what: str
-    content: Callable[[Plan], bytes]
+    content: Callable[[Subject], bytes]
 
 
-def odds_of(plan: Plan) -> Year | None:
-    """The plan's hundred years; None where the place has no climate."""
-    from model.year import NoYear, year
-
-    try:
-        return year(plan)
-    except NoYear:
-        return None
-
-
-def trip_of(plan: Plan) -> Trip | None:
-    """The trip through the plan's stops; None where there are none, or none has a climate."""
-    from model.trip import NoTrip, trip
-
-    try:
-        return trip(plan)
-    except NoTrip:
-        return None
-
-
-def _document(plan: Plan) -> Document:
-    from model.record.report.content import document
-
-    return document(plan, odds_of(plan), trip_of(plan))
-
-
-def _html(plan: Plan) -> bytes:
+def _html(subject: Subject) -> bytes:
     from model.record.report.html import html
 
-    return html(_document(plan)).encode()
+    return html(subject.document).encode()
 
 
-def _pdf(plan: Plan) -> bytes:
+def _pdf(subject: Subject) -> bytes:
     from model.record.report.pdf import pdf
 
-    return pdf(_document(plan))
+    return pdf(subject.document)
 
 
-def _markdown(plan: Plan) -> bytes:
+def _markdown(subject: Subject) -> bytes:
     from model.record.report.markdown import markdown
 
-    return markdown(_document(plan)).encode()
+    return markdown(subject.document).encode()
 
 
-def _text(plan: Plan) -> bytes:
+def _text(subject: Subject) -> bytes:
     from model.record.as_text import as_text
 
-    return (as_text(plan) + "\n").encode()
+    return f"{as_text(subject.plan)}\n".encode()
 
 
-def _json(plan: Plan) -> bytes:
+def json_text(subject: Subject) -> str:
+    """The contract, with the odds of year and trip."""
     import json
 
     from model.record.as_json import as_dict
 
-    data = as_dict(plan, odds_of(plan), trip_of(plan))
-    return (json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False) + "\n").encode()
+    data = as_dict(subject.plan, subject.year, subject.trip)
+    return json.dumps(data, ensure_ascii=False, indent=1, allow_nan=False)
 
 
-def _svg(plan: Plan) -> bytes:
+def _json(subject: Subject) -> bytes:
+    return f"{json_text(subject)}\n".encode()
+
+
+def _svg(subject: Subject) -> bytes:
     from model.record.diagram import svg
 
-    return svg(plan).encode()
+    return svg(subject.plan).encode()
 
 
-def _xlsx(plan: Plan) -> bytes:
+def _xlsx(subject: Subject) -> bytes:
     from model.record.spreadsheet import xlsx
 
-    return xlsx(plan, odds_of(plan))
+    return xlsx(subject.plan, subject.year)
 
 
 WRITERS: dict[str, Writer] = {
@@ -119,20 +135,20 @@ CSV = ".csv"
 ENDINGS = (*WRITERS, CSV)
 
 
-def tables(plan: Plan) -> dict[str, bytes]:
+def tables(subject: Subject) -> dict[str, bytes]:
     """Every table that a spreadsheet takes, as CSV by the stem of its file: "loads", "months", "cable-schedule"."""
     from model.record.papers import job_of
     from model.record.report.cabling import paper_table
     from model.record.report.csv import as_csv
     from model.wiring.papers import PAPERS
 
-    job = job_of(plan)
-    made = _document(plan).tables()
+    job = job_of(subject.plan)
+    made = subject.document.tables()
     made.update({paper.file.removesuffix(CSV): paper_table(paper, job) for paper in PAPERS.values()})
     return {name: as_csv(table).encode() for name, table in made.items()}
 
 
-def export(plan: Plan, out: str | Path, *, force: bool = False) -> tuple[Path, ...]:
+def export(subject: Subject, out: str | Path, *, force: bool = False) -> tuple[Path, ...]:
     """Write `out` by its ending, or every CSV paper where it is a folder or ends in "/"; answers what was written.
 
     Raises NotWritten for a file that is there already (unless `force`), an unknown ending or paper; DiskTrouble where the disk
@@ -141,10 +157,10 @@ def export(plan: Plan, out: str | Path, *, force: bool = False) -> tuple[Path, .
     path = Path(out)
     real = check(out, force=force)
     if real is None:
-        return _export_folder(plan, path, force)
+        return _export_folder(subject, path, force)
     if path.suffix.lower() == CSV:
-        return _export_paper(plan, path, real)
-    disk.replace(real, WRITERS[path.suffix.lower()].content(plan))
+        return _export_paper(subject, path, real)
+    disk.replace(real, WRITERS[path.suffix.lower()].content(subject))
     return (path,)
 
 
@@ -164,8 +180,8 @@ def check(out: str | Path, *, force: bool = False) -> Path | None:
     return _free(path, force)
 
 
-def _export_paper(plan: Plan, path: Path, real: Path) -> tuple[Path, ...]:
-    made = tables(plan)
+def _export_paper(subject: Subject, path: Path, real: Path) -> tuple[Path, ...]:
+    made = tables(subject)
     content = made.get(path.stem.lower())
     if content is None:
         raise NotWritten(f"{path.name}: there is no such paper; there are {', '.join(f'{name}.csv' for name in made)}")
@@ -173,8 +189,8 @@ def _export_paper(plan: Plan, path: Path, real: Path) -> tuple[Path, ...]:
     return (path,)
 
 
-def _export_folder(plan: Plan, folder: Path, force: bool) -> tuple[Path, ...]:
-    made = {folder / f"{name}{CSV}": content for name, content in tables(plan).items()}
+def _export_folder(subject: Subject, folder: Path, force: bool) -> tuple[Path, ...]:
+    made = {folder / f"{name}{CSV}": content for name, content in tables(subject).items()}
     fresh = not folder.exists()
     targets = {path: _free(path, force, parent=not fresh) for path in made}
     if fresh:

@@ -11,13 +11,10 @@ from typing import Any
 from model import shelf
 from model.design import Circuit, Design, Load, Run, Tap
 from model.plan import Plan, plan
-from model.record.as_json import as_dict
-from model.record.export import odds_of, trip_of
+from model.record.export import Subject, json_text
 from model.record.files import open_design
 from model.record.report.content import document
 from model.record.report.document import Document
-from model.trip import Trip
-from model.year import Year
 
 HOSTILE = '#*_<é>$x$ `a` | [b](c) "q" \\ & <script>alert(1)</script> @d //e =f -g'
 FORBIDDEN = re.compile(r"\b(safe|safely|compliant|compliance|complies|approved)\b", re.IGNORECASE)
@@ -34,28 +31,19 @@ def demo_plan() -> Plan:
 
 
 @cache
-def demo_year() -> Year:
-    found = odds_of(demo_plan())
-    assert found is not None
-    return found
-
-
-@cache
-def demo_trip() -> Trip:
-    found = trip_of(demo_plan())
-    assert found is not None
-    return found
+def demo() -> Subject:
+    return Subject(demo_plan())
 
 
 @cache
 def demo_document() -> Document:
-    return document(demo_plan(), demo_year(), demo_trip())
+    return demo().document
 
 
 @cache
 def demo_json() -> dict[str, Any]:
     """As another program reads it."""
-    found: dict[str, Any] = json.loads(json.dumps(as_dict(demo_plan(), demo_year(), demo_trip()), allow_nan=False))
+    found: dict[str, Any] = json.loads(json_text(demo()))
     return found
 
 
@@ -81,7 +69,7 @@ def hostile_document() -> Document:
         loads=(load,),
         circuits=(circuit,),
     )
-    return document(plan(design), None)
+    return document(plan(design))
 
 
 def at(data: Any, path: str) -> Any:

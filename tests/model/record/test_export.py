@@ -12,7 +12,7 @@ import pytest
 
 from model.record import disk
 from model.record.export import ENDINGS, DiskTrouble, NotWritten, check, export
-from tests.model.record.reports import demo_json, demo_plan
+from tests.model.record.reports import demo, demo_json
 from tui.commandline import run
 
 BEGINS = {".html": b"<!DOCTYPE html>", ".pdf": b"%PDF-", ".md": b"# ", ".txt": b"Heron", ".json": b"{"}
@@ -21,13 +21,13 @@ BEGINS = {".html": b"<!DOCTYPE html>", ".pdf": b"%PDF-", ".md": b"# ", ".txt": b
 @pytest.mark.parametrize("ending", BEGINS)
 def test_the_ending_says_what_is_written(tmp_path, ending):
     out = tmp_path / f"plan{ending}"
-    assert export(demo_plan(), out) == (out,)
+    assert export(demo(), out) == (out,)
     assert out.read_bytes().startswith(BEGINS[ending])
     assert [path.name for path in tmp_path.iterdir()] == [out.name]
 
 
 def test_json_is_the_contract(tmp_path):
-    export(demo_plan(), tmp_path / "plan.json")
+    export(demo(), tmp_path / "plan.json")
     assert json.loads((tmp_path / "plan.json").read_text(encoding="utf-8")) == demo_json()
 
 
@@ -37,7 +37,7 @@ def rows(path: Path) -> list[dict[str, str]]:
 
 
 def test_a_folder_takes_every_table_with_all_digits(tmp_path):
-    written = export(demo_plan(), f"{tmp_path / 'tables'}/")
+    written = export(demo(), f"{tmp_path / 'tables'}/")
     assert {path.name for path in written} >= {
         "loads.csv",
         "months.csv",
@@ -56,10 +56,10 @@ def test_a_folder_takes_every_table_with_all_digits(tmp_path):
 
 
 def test_one_table_goes_by_its_name(tmp_path):
-    export(demo_plan(), tmp_path / "months.csv")
+    export(demo(), tmp_path / "months.csv")
     assert len(rows(tmp_path / "months.csv")) == 12
     with pytest.raises(NotWritten, match=r"loads\.csv"):
-        export(demo_plan(), tmp_path / "plan.csv")
+        export(demo(), tmp_path / "plan.csv")
     assert not (tmp_path / "plan.csv").exists()
 
 
@@ -67,23 +67,23 @@ def test_what_is_there_is_replaced_only_when_told(tmp_path):
     out = tmp_path / "plan.txt"
     out.write_text("mine")
     with pytest.raises(NotWritten, match="already"):
-        export(demo_plan(), out)
+        export(demo(), out)
     assert out.read_text() == "mine"
-    export(demo_plan(), out, force=True)
+    export(demo(), out, force=True)
     assert out.read_text(encoding="utf-8").startswith("Heron")
 
 
 def test_one_file_in_the_way_keeps_a_folder_as_it_is(tmp_path):
     (tmp_path / "odds.csv").write_text("mine")
     with pytest.raises(NotWritten, match=r"odds\.csv"):
-        export(demo_plan(), tmp_path)
+        export(demo(), tmp_path)
     assert [path.name for path in tmp_path.iterdir()] == ["odds.csv"]
 
 
 def test_a_link_stays_a_link(tmp_path):
     (tmp_path / "behind.txt").write_text("mine")
     (tmp_path / "plan.txt").symlink_to("behind.txt")
-    export(demo_plan(), tmp_path / "plan.txt", force=True)
+    export(demo(), tmp_path / "plan.txt", force=True)
     assert (tmp_path / "plan.txt").is_symlink()
     assert (tmp_path / "behind.txt").read_text(encoding="utf-8").startswith("Heron")
 
@@ -97,7 +97,7 @@ def full(handle: int, content: bytes) -> None:
 def test_a_full_disk_leaves_nothing_behind(tmp_path, monkeypatch, out):
     monkeypatch.setattr(disk, "write_all", full)
     with pytest.raises(DiskTrouble, match=r"[Nn]o space") as caught:
-        export(demo_plan(), f"{tmp_path}/{out}")
+        export(demo(), f"{tmp_path}/{out}")
     assert "\n" not in str(caught.value)
     assert list(tmp_path.iterdir()) == []
 
@@ -111,7 +111,7 @@ def test_a_disk_that_fills_up_half_way_leaves_no_new_folder(tmp_path, monkeypatc
 
     monkeypatch.setattr(disk, "write_all", third)
     with pytest.raises(DiskTrouble):
-        export(demo_plan(), f"{tmp_path}/tables/")
+        export(demo(), f"{tmp_path}/tables/")
     assert list(tmp_path.iterdir()) == []
 
 
