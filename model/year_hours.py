@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from model.demand.week import days_of_week
 from model.plan import NIGHT_COLD_K, UNKNOWN_C, Plan, battery_temperature_c
 from model.storage.chemistry import Chemistry, chemistries
+from model.storage.rate import share_at_rates
 from model.storage.standby import DAYS_PER_MONTH
 from model.storage.table import Option
 from model.storage.temperature import temperature_factor
@@ -43,8 +44,8 @@ class NoYear(ValueError):
 def bank_of(plan: Plan, option: Option) -> Bank:
     """What the simulation knows of a new battery of that chemistry.
 
-    The usable share is the depth of discharge over the month's temperature factor, as in the sizing. Rated energy is what
-    comes out, so that all losses are counted while charging.
+    The usable share is the depth of discharge over the month's temperature factor, as in the sizing, times what Peukert's law
+    leaves at the currents of the month's mean day. Rated energy is what comes out, so that all losses are counted while charging.
     """
     from model.storage.simulation import Bank
 
@@ -52,13 +53,29 @@ def bank_of(plan: Plan, option: Option) -> Bank:
     cold_c = battery_temperature_c(plan.design.battery, plan.design.system, outside_c(plan))
     factors = (temperature_factor(kind.temperature_table, celsius) for celsius in cold_c)
     return Bank(
-        usable_share=tuple(min(1.0, option.depth_of_discharge / factor) for factor in factors),
+        usable_share=tuple(
+            min(1.0, option.depth_of_discharge / factor * rate)
+            for factor, rate in zip(factors, _rate_shares(plan, option, kind), strict=True)
+        ),
         charge_efficiency=kind.round_trip_efficiency,
         charge_w_per_wh=kind.charge_a_per_ah,
         charge_min_c=kind.charge_temperature_min_c,
         charge_max_c=kind.charge_temperature_max_c,
         acceptance_per_h=LEAD_ACCEPTANCE_PER_H if kind.lead else 1.0,
         wait_below=plan.design.battery.wait_below,
+    )
+
+
+def _rate_shares(plan: Plan, option: Option, kind: Chemistry) -> tuple[float, ...]:
+    """For each month the share of the capacity that is left at the month's hourly currents, all of them out of the battery."""
+    return tuple(
+        share_at_rates(
+            option.installed_ah,
+            kind.rated_h,
+            [watts / option.bank_v for watts in month.profile_w],
+            kind.peukert_exponent,
+        )
+        for month in plan.demand.months
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from math import log
 
 
@@ -21,6 +22,20 @@ def available_capacity_ah(capacity_ah: float, rated_h: float, current_a: float, 
     if current_a * rated_h <= capacity_ah:
         return capacity_ah
     return float(capacity_ah * (capacity_ah / (current_a * rated_h)) ** (exponent - 1))
+
+
+def share_at_rates(capacity_ah: float, rated_h: float, currents_a: Iterable[float], exponent: float) -> float:
+    """Share of the rated capacity that a day of these currents, an hour each, can draw before the battery is empty; at most 1.
+
+    Each ampere-hour drawn faster than the rated current costs (I H / C)^(k - 1) of the rated ones (Peukert's law), a slower one
+    just itself; the share is what is drawn over what it costs.
+    """
+    drawn = cost = 0.0
+    for current_a in currents_a:
+        if current_a > 0:
+            drawn += current_a
+            cost += current_a * (capacity_ah / available_capacity_ah(capacity_ah, rated_h, current_a, exponent))
+    return drawn / cost if cost > 0 else 1.0
 
 
 def exponent_from_ratings(current_1_a: float, hours_1: float, current_2_a: float, hours_2: float) -> float:

@@ -6,8 +6,8 @@ An hour's order of service: income feeds the loads first, what is left charges t
 the rest is curtailed; what income does not cover is drawn, as far as there is charge above the reserve; the rest is unmet.
 
 Energies are in Wh at the battery's terminals, except what is stored: that is what the cells hold. Powers are means over
-an hour, so that they are the hour's energy in Wh too. Not modelled: capacity that shrinks at high current (Peukert),
-loads that stay off after a low-voltage cut-out, and voltage.
+an hour, so that they are the hour's energy in Wh too. Not modelled: voltage, and loads that stay off after a
+low-voltage cut-out. Capacity that shrinks at high current is in the usable share, for the month's usual currents alike.
 """
 
 from __future__ import annotations

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 from model.supply import array
-from model.supply.array_yield import array_yields
+from model.supply.array_yield import array_yields, passed_yields
 from model.supply.findings import findings
 from model.supply.module_yield import MonthYield, charging_v
 from model.supply.other_income import left_for_sun_wh_per_day
@@ -21,7 +21,8 @@ def supply(inputs: SupplyInput) -> Supply:
     fitted = fit_modules(inputs.roof, inputs.module)
     sunny = array_yields(inputs)
     wiring = wire(inputs, fitted, hottest_cell_c=max(month.cell_max_c for month in sunny))
-    months = tuple(_month(inputs, wiring.array_w, month) for month in sunny)
+    passed = passed_yields(inputs, wiring.array_w)
+    months = tuple(_month(inputs, wiring.array_w, *both) for both in zip(sunny, passed, strict=True))
     on_the_road = [months[number - 1] for number in inputs.months_of_use] or list(months)
     chosen = months[inputs.month - 1]
     covered = array.share_covered(chosen.harvest_wh_per_day, inputs.battery_efficiency, chosen.use_wh_per_day)
@@ -112,7 +113,8 @@ def least_shaded(inputs: SupplyInput, fitted: Fit) -> tuple[Placed, ...]:
     return tuple(fitted.modules[index] for index in order)
 
 
-def _month(inputs: SupplyInput, array_w: float, month: MonthYield) -> MonthSupply:
+def _month(inputs: SupplyInput, array_w: float, month: MonthYield, passed: MonthYield) -> MonthSupply:
+    """A month of the array; `passed`: what of it gets through the controller. The array needed asks for one that passes all."""
     efficiency, use = inputs.controller.efficiency, inputs.use_wh_per_day[month.month - 1]
     typical, cautious = month.yield_wh_per_w_day, month.cautious_wh_per_w_day
     needed_w = array.array_needed_w(use, typical, efficiency, inputs.battery_efficiency)
@@ -126,9 +128,9 @@ def _month(inputs: SupplyInput, array_w: float, month: MonthYield) -> MonthSuppl
         yield_cautious_wh_per_w_day=cautious,
         temperature_c=month.temperature_c,
         cell_max_c=month.cell_max_c,
-        hourly_harvest_w=tuple(array_w * efficiency * share for share in month.hourly_w_per_w),
-        harvest_wh_per_day=array.harvest_wh_per_day(array_w, typical, efficiency),
-        harvest_cautious_wh_per_day=array.harvest_wh_per_day(array_w, cautious, efficiency),
+        hourly_harvest_w=tuple(array_w * efficiency * share for share in passed.hourly_w_per_w),
+        harvest_wh_per_day=array.harvest_wh_per_day(array_w, passed.yield_wh_per_w_day, efficiency),
+        harvest_cautious_wh_per_day=array.harvest_wh_per_day(array_w, passed.cautious_wh_per_w_day, efficiency),
         use_wh_per_day=use,
         needed_w=needed_w,
         needed_cautious_w=needed_cautious_w,

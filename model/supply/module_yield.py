@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from math import inf
 
 import numpy as np
 
@@ -134,9 +135,14 @@ def charging_v(system_v: float) -> float:
 
 @lru_cache(maxsize=64)
 def yields(
-    climate: Climate, module: Module, array: Array, controller: Controller, system_v: float
+    climate: Climate,
+    module: Module,
+    array: Array,
+    controller: Controller,
+    system_v: float,
+    limit_w_per_w: float = inf,
 ) -> tuple[MonthYield, ...]:
-    """The twelve months, January first.
+    """The twelve months, January first; of more than `limit_w_per_w` at the controller's input the rest is cut off.
 
     The cautious figure is not the cautious factor times the typical one: the days of a dull month go through the same
     chain, because they hold more diffuse light, which a tilted module uses worse, and leave the cells cooler.
@@ -148,6 +154,7 @@ def yields(
     air = air_c(np.array(climate.temperature_c)[:, None, None], SOLAR_TIME_H)
     cell = cell_c(plane.global_w_per_m2, air, array.mounting)
     power = _power_w_per_w(plane, cell, module, array, controller, system_v) * kept_after_losses(array)
+    power = np.minimum(power, limit_w_per_w)
 
     typical, cautious = power[:, :CLASSES].mean(axis=1), power[:, CLASSES:].mean(axis=1)
     # A steep panel near the equator can gain a hair from more diffuse light; nobody should plan with that.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from model.calendar import month_name
 from model.quantities import percent
+from model.supply.array import harvest_wh_per_day
 from model.supply.module_yield import kept_after_losses
 from model.supply.table import MonthSupply, Supply, SupplyInput
 from model.supply.working_electric import electric_steps
@@ -128,7 +129,7 @@ def _yields(inputs: SupplyInput, answer: Supply) -> list[Step]:
 
 
 def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
-    wiring, month, efficiency = answer.wiring, answer.month, inputs.controller.efficiency
+    wiring, month = answer.wiring, answer.month
     name = month_name(month.month)
     fits = len(answer.fit.modules)
     found = [
@@ -167,7 +168,7 @@ def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
                 f"supply.{key}_wh_per_day",
                 STAGE,
                 f"Harvest a day in {name}{label}",
-                f"{answer.array_w:g} W x {per_watt:.3g} Wh/W x {efficiency:g}",
+                _harvest(inputs, answer.array_w, per_watt, energy),
                 energy,
                 "Wh",
                 "rated power x yield x controller efficiency",
@@ -179,7 +180,7 @@ def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
             f"supply.harvest_wh_per_day.{each.month}",
             STAGE,
             f"Harvest a day in {month_name(each.month)}",
-            f"{answer.array_w:g} W x {each.yield_wh_per_w_day:.3g} Wh/W x {efficiency:g}",
+            _harvest(inputs, answer.array_w, each.yield_wh_per_w_day, each.harvest_wh_per_day),
             each.harvest_wh_per_day,
             "Wh",
             "rated power x yield x controller efficiency",
@@ -188,3 +189,13 @@ def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
         for each in answer.months
     ]
     return found
+
+
+def _harvest(inputs: SupplyInput, array_w: float, per_watt: float, harvest_wh: float) -> str:
+    """How a harvest is made, with what the controller cuts off at noon if it does."""
+    efficiency = inputs.controller.efficiency
+    whole_wh = harvest_wh_per_day(array_w, per_watt, efficiency)
+    formula = f"{array_w:g} W x {per_watt:.3g} Wh/W x {efficiency:g}"
+    if harvest_wh >= whole_wh * (1 - 1e-9):
+        return formula
+    return f"{formula} - {whole_wh - harvest_wh:.3g} Wh above the controller's {inputs.controller.limit_a:g} A"

@@ -47,6 +47,17 @@ def test_the_hours_add_up_to_the_plans_days():
         assert harvest == pytest.approx(month.harvest_wh_per_day, rel=0.06)
 
 
+def test_what_the_controller_cuts_off_is_alike_in_the_months_and_in_the_hours():
+    made = plan(replace(VAN, controller=replace(VAN.controller, limit_a=15.0)))
+    hours = hours_of(made, made.storage.chosen, 50, 1)
+    passed = np.minimum(hours.sun_w_per_w * made.supply.array_w, hours.controller_limit_w)
+    free = plan(VAN).supply.months
+    for month in made.supply.months:
+        days = slice(30 * (month.month - 1) + 3, 30 * (month.month - 1) + 25)
+        assert passed[days].sum(axis=1).mean() == pytest.approx(month.harvest_wh_per_day, rel=0.06)
+    assert made.supply.months[5].harvest_wh_per_day < 0.8 * free[5].harvest_wh_per_day
+
+
 def test_the_bank_is_the_options():
     made = plan(replace(VAN, battery=Battery("LFP", place="unheated locker")))
     bank = bank_of(made, made.storage.chosen)
@@ -69,6 +80,29 @@ def test_what_can_wait_waits_below_the_charge_that_the_design_names():
     given_up = [year(made, years=5).month.forgone_fraction for made in (low, usual, high)]
     assert given_up[0] < given_up[1] < given_up[2]
     assert bank_of(plan(VAN), plan(VAN).storage.chosen).wait_below == Bank((1.0,) * 12).wait_below  # one default
+
+
+def test_hard_use_leaves_less_of_a_lead_battery_and_of_lithium_all():
+    """246 W for an hour and 6 W in the others: 20.5 and 0.5 A out of 50 Ah AGM, rated for 20 h, so at 2.5 A; k 1.1.
+
+    By Peukert's law the hour costs (20.5 / 2.5)^0.1 = 1.234 times its charge, the rest just itself: 32 / 36.8 are left.
+    """
+    hard = replace(
+        VAN,
+        system=replace(VAN.system, wiring_efficiency=1.0, always_on_w=6.0),
+        loads=(Load("kettle", power_w=240.0, hours_per_day=1.0, when="18-19"),),
+        battery=Battery("AGM", installed_ah=50.0),
+    )
+    gentle = replace(hard, loads=(replace(hard.loads[0], power_w=10.0, when="all day", hours_per_day=24.0),))
+    made, easy = plan(hard), plan(gentle)
+    rest_a, hour_a = 6 / 12, 246 / 12
+    share = (23 * rest_a + hour_a) / (23 * rest_a + hour_a * (hour_a * 20 / 50) ** 0.1)
+    assert share == pytest.approx(0.875, abs=0.01)
+    lead, quiet = bank_of(made, made.storage.chosen), bank_of(easy, easy.storage.chosen)
+    assert lead.usable_share[11] == pytest.approx(share * quiet.usable_share[11])
+    assert quiet.usable_share[11] == pytest.approx(easy.storage.chosen.usable_wh / easy.storage.chosen.installed_wh)
+    lithium = next(option for option in made.storage.options if option.chemistry == "LFP")
+    assert bank_of(made, lithium).usable_share[11] == pytest.approx(lithium.usable_wh / lithium.installed_wh)
 
 
 def test_driving_and_shore_nights_come_as_the_plan_counts_them():

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from model.storage.charging import cold_charging, months_without_charging, months_without_discharging
 from model.storage.chemistry import CHEMISTRY_NAMES, chemistries
 from model.storage.life import cycles_at_depth, life_years
-from model.storage.rate import available_capacity_ah, capacity_for_current_ah
+from model.storage.rate import available_capacity_ah, capacity_for_current_ah, share_at_rates
 from model.storage.sizing import choose_unit, functional_hours, makes_bank, units_in_parallel, units_in_series
 from model.storage.standby import DAYS_PER_MONTH, freezing_point_c, months_to_share, months_until_empty
 from model.storage.temperature import extrapolated, factor_table, temperature_factor
@@ -124,3 +124,11 @@ def test_cold_below_the_table_is_marked():
     assert temperature_factor("lithium", 40) == 1.0
     with pytest.raises(ValueError, match="no table"):
         factor_table("unknown")
+
+
+def test_what_a_day_of_currents_leaves_of_the_capacity():
+    """100 Ah at the 20 h rate, k 1.2. 10 A: (100 / 200)^0.2 = 0.8706. 23 h at 1 A and one at 10: 33 / (23 + 10 / 0.8706)."""
+    assert share_at_rates(100, 20, [10.0] * 24, 1.2) == pytest.approx(0.8706, abs=5e-5)
+    assert share_at_rates(100, 20, [1.0] * 23 + [10.0], 1.2) == pytest.approx(33 / (23 + 10 / 0.5**0.2))
+    assert share_at_rates(100, 20, [5.0] * 24, 1.2) == 1.0  # the rated current itself
+    assert share_at_rates(100, 20, [50.0, 0.0], 1.0) == 1.0 and share_at_rates(100, 20, [], 1.2) == 1.0

@@ -76,6 +76,18 @@ def test_independent_days_with_two_values_ruin_as_the_chain_says():
     assert run.ledger.unmet.sum() / days == pytest.approx(run.empty.mean(), rel=1e-9)  # a whole day's use each time
 
 
+def test_a_controller_passes_no_more_than_its_limit():
+    """Six hours of 300 W of sun a day, 200 W pass: 6 x 200 Wh come in, 6 x 100 Wh are lost, whatever room the battery has."""
+    sun = np.where((np.arange(24) >= 9) & (np.arange(24) < 15), 1.0, 0.0)[None, :, None]
+    steady = hours(np.broadcast_to(sun, (365, 24, 1)), load_w=50.0, limit_w=200.0)
+    run = simulate(steady, WHOLE, 300.0, 1e6)
+    book = run.ledger
+    assert book.sun.sum() == pytest.approx(365 * 6 * 300)
+    # A day uses the 1200 Wh that pass. Full at first, the battery refuses once what the first night before 9 h did not take.
+    assert book.curtailed.sum() == pytest.approx(365 * 6 * 100 + 6 * 150 - 9 * 50)
+    assert book.used.sum() == pytest.approx(365 * 1200) and not run.empty.any()
+
+
 def test_doubling_everything_changes_no_chance():
     one = marsh_hours(3, load_w=40.0, waiting_w=5.0, other_w=3.0)
     two = replace(one, load_w=one.load_w * 2, waiting_w=one.waiting_w * 2, other_w=one.other_w * 2)

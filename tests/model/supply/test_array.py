@@ -109,7 +109,9 @@ def test_noon_elevation() -> None:
 
 
 def test_months_agree_with_the_formulas() -> None:
-    answer = supply(INPUT)
+    answer = supply(
+        replace(INPUT, controller=Controller(limit_a=100.0))
+    )  # nothing cut off: 800 W x 0.95 < 1360 W / 1.5
     assert answer.array_w == len(answer.fit.modules) * 100
     assert answer.month == answer.months[11]
     for month in answer.months:
@@ -118,6 +120,24 @@ def test_months_agree_with_the_formulas() -> None:
         assert month.needed_cautious_w > month.needed_w
         assert sum(month.hourly_harvest_w) == pytest.approx(month.harvest_wh_per_day)
     assert answer.coverage == pytest.approx(answer.month.harvest_wh_per_day * 0.95 / 1000)
+
+
+def test_a_small_controller_cuts_off_noon() -> None:
+    """5 A x 13.6 V = 68 W of 800 W: all of a June noon passes no more, the edges of the day whole; 50 A (680 W) cut off about 1 %."""
+    whole, small = (
+        supply(replace(INPUT, controller=Controller(limit_a=100.0))),
+        supply(replace(INPUT, controller=Controller(limit_a=5.0))),
+    )
+    june, all_june = small.months[5], whole.months[5]
+    assert max(june.hourly_harvest_w) == pytest.approx(68.0, rel=1e-3) and max(june.hourly_harvest_w) <= 68.0 + 1e-9
+    assert june.harvest_wh_per_day < 68.0 * 15 < all_june.harvest_wh_per_day
+    assert sum(june.hourly_harvest_w) == pytest.approx(june.harvest_wh_per_day)
+    assert june.yield_wh_per_w_day == all_june.yield_wh_per_w_day and june.needed_w == all_june.needed_w
+    assert june.harvest_cautious_wh_per_day <= june.harvest_wh_per_day
+    step = next(step for step in small.steps if step.key == "supply.harvest_wh_per_day.6")
+    assert "above the controller's 5 A" in step.formula
+    usual = supply(INPUT).months[5].harvest_wh_per_day / all_june.harvest_wh_per_day
+    assert 0.97 < usual < 1
 
 
 def test_the_worst_month_is_looked_for_among_the_months_on_the_road() -> None:
