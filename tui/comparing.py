@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from model.design import Design
 from tui.file_dialogs import paths
+from tui.reach import within
 from tui.screens.picker import Choice, Picker
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ async def compare(app: Ampledger) -> None:
     def read(text: str) -> Other:
         if not text.strip():
             raise ValueError("down chooses a state or a file; or type a file name")
-        return text.strip(), Path(text.strip()).expanduser()
+        return text.strip(), within(Path(text.strip()).expanduser())
 
     chosen: Any = await app.push_screen_wait(Picker("Compare this design with", find, read=read))
     if chosen is None:

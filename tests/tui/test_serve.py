@@ -283,6 +283,13 @@ def test_only_the_folder_is_reached(fence: Path, monkeypatch: pytest.MonkeyPatch
     assert all(reach.is_within(Path(text)) for text in OUTSIDE), "a terminal reaches everything"
 
 
+def test_every_dialog_that_takes_a_path_asks_how_far_it_reaches() -> None:
+    code = Path(reach.__file__).parent
+    takes = [one for one in code.rglob("*.py") if "expanduser()" in one.read_text() and one.name != "reach.py"]
+    assert [one.name for one in takes if "within(" not in one.read_text()] == []
+    assert {"file_dialogs.py", "comparing.py"} <= {one.name for one in takes}
+
+
 async def test_dialogs_refuse_in_words(fence: Path) -> None:
     before = {one: one.read_bytes() for one in fence.parent.glob("*.toml")}
     async with opened(Path("mine.toml")) as pilot:
