@@ -123,7 +123,7 @@ def test_months_agree_with_the_formulas() -> None:
 
 
 def test_a_small_controller_cuts_off_noon() -> None:
-    """5 A x 13.6 V = 68 W of 800 W: all of a June noon passes no more, the edges of the day whole; 50 A (680 W) cut off about 1 %."""
+    """5 A x 13.6 V = 68 W of 800 W: all of a June noon passes no more, the edges of the day whole; 50 A cut off about 1 %."""
     whole, small = (
         supply(replace(INPUT, controller=Controller(limit_a=100.0))),
         supply(replace(INPUT, controller=Controller(limit_a=5.0))),
