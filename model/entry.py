@@ -111,7 +111,7 @@ def hint(record: type, name: str) -> str:
         case "month":
             accepted = "12, Dec or December"
         case "when":
-            accepted = "all day, day, evening, night, or hours like 7-9, 18-23"
+            accepted = "all day, day, evening, night, dark, or hours like 7-9, 18-23"
         case "date":
             accepted = "2026-12-24 or 24 Dec"
         case "conductor":
