@@ -156,6 +156,10 @@ EVERY_COMMAND: tuple[Command, ...] = (
     ),
     Command("looking.view", "v", "view", "Show the next picture or table of this place.", footer=13),
     Command("edits.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=6),
+    Command("looking.hide_chemistry", "h", "hide", "Put the chemistry under the cursor away, for all designs.", ("battery",)),
+    Command(
+        "looking.every_chemistry", "H", "show all", "Show every chemistry again.", ("battery",), shown_key="shift+H"
+    ),
     Command(
         "edits.typed_weather",
         "t",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from model.record import as_text
@@ -71,6 +72,24 @@ def target(app: Ampledger) -> None:
 def view(app: Ampledger) -> None:
     """The next picture or table of this place."""
     app.say(app.here.next_view())
+
+
+def hide_chemistry(app: Ampledger) -> None:
+    """Put the chemistry under the cursor away from the comparison."""
+    from tui.screens.battery import BatteryPlace
+
+    option = app.query_one(BatteryPlace).option()
+    if option is None or app.plan is None or option is app.plan.storage.chosen:
+        app.say("The chosen chemistry stays: put the cursor into the column of another one.")
+        return
+    app.take_settings(replace(app.settings, hidden=(*app.settings.hidden, option.chemistry)))
+    app.say(f"{option.chemistry} put away · shift+H shows every chemistry again")
+
+
+def every_chemistry(app: Ampledger) -> None:
+    """Show every chemistry again."""
+    app.take_settings(replace(app.settings, hidden=()))
+    app.say("every chemistry")
 
 
 async def settings(app: Ampledger) -> None:

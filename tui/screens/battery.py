@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from time import sleep
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast, Any
 
 from rich.text import Text
 from textual import on, work
-from textual.app import ComposeResult
+from textual.app import App, ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 from textual.worker import get_current_worker
@@ -26,14 +26,29 @@ from tui.widgets.field_list import FieldList
 from tui.widgets.table_rows import Column, Row
 
 if TYPE_CHECKING:
+    from tui.app import Ampledger
     from model.plan import Plan
     from model.storage.odds import MonthOdds
     from model.storage.options import Option
 
-COMPARE_COLUMNS = (
-    Column("figure", "", 14),
-    *(Column(chemistry, chemistry, 11, "right") for chemistry in CHEMISTRIES),
-)
+FIGURE_WIDTH, LEAST_WIDTH, MOST_WIDTH = 14, 11, 15
+
+
+def compare_columns(shown: Sequence[str], room: int) -> tuple[Column, ...]:
+    """Columns for these chemistries, as wide as lets whole ones fit into `room`; the head of the first says if some do not."""
+    left = room - FIGURE_WIDTH - 1
+    fit = max(1, left // (LEAST_WIDTH + 1))
+    width = min(MOST_WIDTH, left // min(fit, max(1, len(shown))) - 1)
+    head = f"{fit} of {len(shown)} →" if fit < len(shown) else ""
+    if not head and len(shown) < len(CHEMISTRIES):
+        head = f"{len(shown)} of {len(CHEMISTRIES)}, H all"
+    width = max(LEAST_WIDTH, width)
+    # What whole columns leave goes to the first, so that none is cut at either edge, scrolled or not.
+    first = FIGURE_WIDTH if fit >= len(shown) else max(FIGURE_WIDTH, room - 1 - fit * (width + 1))
+    return (
+        Column("figure", head, first),
+        *(Column(chemistry, chemistry, width, "right") for chemistry in shown),
+    )
 
 
 class BatteryPlace(Place):
@@ -46,7 +61,7 @@ class BatteryPlace(Place):
 
     def compose(self) -> ComposeResult:
         fields = FieldList(label_width=21, value_width=13, id="battery-fields")
-        table = EditTable(COMPARE_COLUMNS, id="battery-table")
+        table = EditTable(compare_columns(CHEMISTRIES, self.app.size.width - 1), id="battery-table")
         with Horizontal(id="battery-top"):
             yield fields
             yield Static("", id="battery-against", markup=False)
@@ -79,28 +94,50 @@ class BatteryPlace(Place):
             if plan.supply is not None:
                 self._ask_odds(plan)
         self._plan = plan
+        self._fit_columns()
         self.table.set_rows(compare_rows(plan, self._odds))
         if first:
             self.table.put_cursor("capacity_needed_ah", plan.storage.chosen.chemistry)
         self._show_against()
         self.query_one("#battery-papers", Static).update(handing_over_text(plan, max(30, self.app.size.width - 4)))
 
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._fit_columns)
+
+    def _fit_columns(self) -> None:
+        """Show the chemistries that were not put away, as whole columns; the chosen one is always among them."""
+        plan, table = self._plan, self.table
+        if plan is None:
+            return
+        chosen = plan.storage.chosen.chemistry
+        shown = [name for name in CHEMISTRIES if name == chosen or name not in hidden_chemistries(self.app)]
+        columns = compare_columns(shown, self.app.size.width - 1)
+        before = table.cursor
+        if table.set_columns(columns):
+            table.fixed_columns = 1
+            table.set_rows(compare_rows(plan, self._odds))
+            if before is not None:
+                _ = table.put_cursor(*before) or table.put_cursor(before.row_key, chosen)
+
     @work(thread=True, exclusive=True, group="odds")
     def _ask_odds(self, plan: Plan) -> None:
         """The odds of every chemistry, one after the other, in a thread; the chosen one first."""
-        from model.year import YEARS, Cancelled, chances
+        from model.year import Cancelled, chances
 
         worker = get_current_worker()
         sleep(REST_S)
         if worker.is_cancelled:
             return
+        measured = cast("Ampledger", self.app).session.measured(plan.design)
         options = sorted(plan.storage.options, key=lambda option: option is not plan.storage.chosen)
         for option in options:
             try:
-                odds = chances(plan, option.chemistry, cancelled=lambda: worker.is_cancelled)
+                odds = chances(
+                    plan, option.chemistry, measured=measured, cancelled=lambda: worker.is_cancelled
+                )
             except Cancelled:
                 return
-            words = days_in_ten(odds.months[plan.design.month - 1], YEARS)
+            words = days_in_ten(odds.months[plan.design.month - 1], odds.years)
             self.app.call_from_thread(self._take_odds, plan, option.chemistry, words)
 
     def _take_odds(self, plan: Plan, chemistry: str, words: str) -> None:
@@ -166,6 +203,12 @@ class BatteryPlace(Place):
             self.fields.focus()
             return True
         return False
+
+
+def hidden_chemistries(app: App[Any]) -> tuple[str, ...]:
+    """Those that the settings put away."""
+    settings = getattr(app, "settings", None)
+    return settings.hidden if settings is not None else ()
 
 
 EMPTY = "empty"

@@ -78,6 +78,7 @@ class LoadsPlace(Place):
         return self.query_one("#load-table", EditTable)
 
     def on_mount(self) -> None:
+        self.table.fixed_columns = 1  # where the table is wider than the screen, the names stay
         self.table.focus()
 
     # -- showing ------------------------------------------------------------------------------------------------

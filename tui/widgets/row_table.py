@@ -102,6 +102,17 @@ class RowTable(DataTable[Text]):
             self.columns[ColumnKey(column_key)].label = self._header(column, width)
             self._measure_again()
 
+    def set_columns(self, columns: Sequence[Column]) -> bool:
+        """Show other columns; the rows go, and are to be set again. False where the columns are these already."""
+        if list(self._shown_columns.values()) == list(columns):
+            return False
+        self.clear(columns=True)
+        self._shown_columns = {column.key: column for column in columns}
+        self._widths = widths(columns, self.scrollable_content_region.width)
+        self._shown_rows, self._drawn = {}, {}
+        self._add_columns()
+        return True
+
     # -- what a table that is edited adds -------------------------------------------------------------------------
 
     def arrived(self) -> None:
@@ -207,8 +218,9 @@ class RowTable(DataTable[Text]):
 
     def render_line(self, y: int) -> Strip:
         """A line of the table; where it scrolls, the last lines are the footer rows."""
-        hidden = self.virtual_size.height - self.size.height
-        if hidden > 0 and y >= self.size.height - self._footers:
+        height = self.scrollable_content_region.height  # without the scrollbar below, where there is one
+        hidden = self.virtual_size.height - height
+        if hidden > 0 and height - self._footers <= y < height:
             y += hidden - round(self.scroll_offset.y)
         return super().render_line(y)
 
@@ -217,7 +229,7 @@ class RowTable(DataTable[Text]):
         footers = self._footers
         if not footers or self.cursor_row >= self.row_count - footers:
             return
-        last = self.size.height - footers - (self.header_height if self.show_header else 0) - 1
+        last = self.scrollable_content_region.height - footers - (self.header_height if self.show_header else 0) - 1
         beyond = self.cursor_row - round(self.scroll_target_y) - last
         if beyond > 0 and last >= 0:
             self.scroll_to(y=self.scroll_target_y + beyond, animate=False)
