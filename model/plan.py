@@ -26,6 +26,7 @@ from model.supply.sun import monthly_daylight_h
 from model.supply.table import Supply, SupplyInput
 from model.wiring.made import wiring
 from model.wiring.table import WiringInput, WiringPlan
+from model.wiring.working_across import counted_efficiency
 from model.working import Finding, Step, by_severity, chain
 
 UNKNOWN_C = (15.0,) * 12  # taken where a place has no climate data, so that the load table still adds up
@@ -63,7 +64,29 @@ class Plan:
 
 
 def plan(design: Design) -> Plan:
-    """Demand, supply (the sun's and the other), storage and wiring of `design`, with findings and the working of each figure."""
+    """Demand, supply (the sun's and the other), storage and wiring of `design`, with findings and the working of each figure.
+
+    Where the cables' losses are counted as use, twice: the second time with the efficiency that the cables of the first have.
+    """
+    made = _chain(design)
+    if not design.wiring.losses_counted:
+        return made
+    use_wh = made.demand.month.energy_wh_per_day * design.system.wiring_efficiency
+    efficiency, step = counted_efficiency(use_wh, made.wiring.loss_wh_per_day)
+    again = _chain(_with_efficiency(design, efficiency))
+    cables = replace(again.wiring, efficiency=efficiency, own_steps=(*again.wiring.own_steps, step))
+    return replace(again, design=design, wiring=cables)
+
+
+def _with_efficiency(design: Design, efficiency: float | None) -> Design:
+    """The design with what its cables pass on in place of what was typed; None leaves what was typed."""
+    if efficiency is None:
+        return design
+    return replace(design, system=replace(design.system, wiring_efficiency=efficiency))
+
+
+def _chain(design: Design) -> Plan:
+    """The rooms one after the other."""
     climate, no_climate = _climate(design.place, design.weather)
     outside_c = climate.temperature_c if climate is not None else UNKNOWN_C
     used = _demand(_demand_input(design, outside_c))
@@ -94,7 +117,7 @@ def elsewhere(made: Plan, design: Design) -> Plan:
     NoClimate.
     """
     climate = climate_of(design.place, design.weather)
-    used = _demand(_demand_input(design, climate.temperature_c))
+    used = _demand(_demand_input(_with_efficiency(design, made.wiring.efficiency), climate.temperature_c))
     besides = other_income(_income_input(design, used, made.supply, made.storage.chosen, climate.temperature_c))
     return replace(made, design=design, climate=climate, demand=used, income=besides)
 

@@ -77,7 +77,7 @@ class WiringPlan:
     """settings: what holds for all. circuits: the battery's side first, then the panel's by way. unplaced: DC loads that are on
     no circuit, whole or in part. loss_wh_per_day: heat a day in the cables from the battery to the loads. panel_a: largest
     lasting current of the panel's ways together. findings: of the circuits, then of all together. own_steps: working of what
-    belongs to no single circuit.
+    belongs to no single circuit. efficiency: what the cables pass on, where their loss is counted as use; else None.
     """
 
     settings: Wiring
@@ -88,6 +88,7 @@ class WiringPlan:
     panel_a: float
     findings: tuple[Finding, ...]
     own_steps: tuple[Step, ...] = ()
+    efficiency: float | None = None
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:

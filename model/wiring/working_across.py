@@ -103,6 +103,20 @@ def own_steps(
     return tuple(found)
 
 
+def counted_efficiency(use_wh: float, loss_wh: float) -> tuple[float, Step]:
+    """What the cables pass on of a day's energy, use / (use + loss) in the month looked at; taken for all months alike."""
+    found = use_wh / (use_wh + loss_wh) if use_wh > 0 else 1.0
+    return found, _step(
+        "efficiency",
+        "Wiring efficiency, from the cables",
+        f"{use_wh:.4g} Wh / ({use_wh:.4g} + {loss_wh:.3g}) Wh; it takes the place of what is typed, in all months",
+        found,
+        "",
+        "heat in the cables as their circuits have it",
+        "loss_wh_per_day",
+    )
+
+
 def _step(what: str, label: str, formula: str, value: float, unit: str, source: str, *uses: str) -> Step:
     return Step(
         f"wiring.{what}", "wiring", label, formula, value, unit, source, tuple(f"wiring.{used}" for used in uses)

@@ -359,6 +359,18 @@ def test_loss_of_a_day_is_heat_of_the_runs_over_their_hours():
     assert made.loss_wh_per_day == pytest.approx(one.loss_wh_per_day + main.loss_wh_per_day, rel=1e-9)
 
 
+def test_losses_counted_take_the_place_of_the_typed_efficiency():
+    """Use behind the cables + their heat = use at the battery: nothing is lost twice."""
+    typed = plan(DEMO)
+    counted = plan(replace(DEMO, wiring=replace(DEMO.wiring, losses_counted=True)))
+    bare = plan(replace(DEMO, system=replace(DEMO.system, wiring_efficiency=1.0)))
+    at_loads_wh = bare.demand.month.energy_wh_per_day
+    assert typed.demand.month.energy_wh_per_day == pytest.approx(at_loads_wh / 0.98)
+    assert counted.demand.month.energy_wh_per_day == pytest.approx(at_loads_wh + typed.wiring.loss_wh_per_day)
+    assert counted.design.system.wiring_efficiency == 0.98 and typed.wiring.efficiency is None
+    assert counted.working["wiring.efficiency"].value == pytest.approx(counted.wiring.efficiency)
+
+
 def test_every_step_of_every_circuit_has_a_key_of_its_own_and_uses_figures_that_exist():
     made = plan(DEMO)
     keys = [step.key for step in made.wiring.steps]
