@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from socket import gethostname
 from typing import Any
 
 import aiohttp
@@ -195,6 +196,7 @@ async def test_pages_of_other_hosts_are_refused(tmp_path: Path) -> None:
 def test_another_host_is_served_with_a_warning(tmp_path: Path) -> None:
     with serving(tmp_path, "--host", "0.0.0.0") as served:
         warning = served.complaints.read_text()
+        assert served.address.startswith(f"http://{gethostname()}:"), "an address that can be typed elsewhere"
         assert "warning" in warning
         assert "no login" in warning
         assert str(tmp_path) in warning

@@ -127,7 +127,8 @@ class WindowServer(Server):
 
     def __init__(self, listening: socket.socket, host: str, folder: Path, file: Path | None = None) -> None:
         super().__init__("ampledger", host, listening.getsockname()[1], title="Ampledger")
-        self._names = {host.lower(), "localhost", socket.gethostname().lower()}
+        machine = socket.gethostname().lower()
+        self._names = {host.lower(), "localhost", machine, f"{machine}.local"}
         self._listening = listening
         self._folder = folder
         # -P: a file named like a module of ours, in the folder, must not be taken for it
@@ -226,9 +227,15 @@ def serve(file: Path | None, host: str = LOOPBACK, port: int = 0) -> None:
     listening = _listen(host, port)
     if not is_loopback(host):
         print(WARNING.format(host=host, folder=folder), file=sys.stderr)
-    shown = f"[{host}]" if ":" in host else host
-    print(f"Ampledger in a browser: http://{shown}:{listening.getsockname()[1]}/ (ctrl+C ends it)", flush=True)
+    print(f"Ampledger in a browser: http://{_shown(host)}:{listening.getsockname()[1]}/ (ctrl+C ends it)", flush=True)
     WindowServer(listening, host, folder, file).serve()
+
+
+def _shown(host: str) -> str:
+    """The host as it stands in an address; this machine's name where it listens on all of its own."""
+    if host in ("", "0.0.0.0", "::"):
+        return socket.gethostname()
+    return f"[{host}]" if ":" in host else host
 
 
 def _listen(host: str, port: int) -> socket.socket:
