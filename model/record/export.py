@@ -138,8 +138,8 @@ ENDINGS = (*WRITERS, CSV)
 def tables(subject: Subject) -> dict[str, bytes]:
     """Every table that a spreadsheet takes, as CSV by the stem of its file: "loads", "months", "cable-schedule"."""
     from model.record.papers import job_of
-    from model.record.report.cabling import paper_table
     from model.record.report.csv import as_csv
+    from model.record.report.handouts import paper_table
     from model.wiring.papers import PAPERS
 
     job = job_of(subject.plan)

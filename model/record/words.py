@@ -10,6 +10,7 @@ from model.quantities import percent, show
 
 if TYPE_CHECKING:
     from model.plan import Plan
+    from model.year import Year
 
 
 CAUTIONS = (
@@ -52,6 +53,27 @@ PLAN_LEAVES_OUT = (
 )
 """What the figures do not know. The README says it at greater length, with measurements."""
 
+CHECKED = (
+    "Loads: hours and duty that fit into a day, power against current, surge and rating of the inverter, its idling.",
+    "Array: place on the roof, shade of what stands there, size against the use of each month on the road.",
+    "Controller: open-circuit voltage in the cold, voltage in the heat, charge current, fuses of strings.",
+    "Other income: current against what the alternator spares and the battery takes, relay against smart alternator.",
+    "Battery: depth, units in series and parallel, charge and discharge current, cold, frost and heat, battery gas.",
+    "Cables: voltage at every point while running and while starting, current that each conductor bears in its bundle and heat.",
+    "Protection: load below fuse below the weakest part beyond it, distance from the source, holder, what the fuse can break,"
+    " whether the weakest short circuit opens it. Connectors: current of each contact.",
+    "Year and trip: how often the battery is empty.",
+)
+NOT_CHECKED = (
+    "Alternating current: sockets, residual-current devices, protective earth, shore inlet, changeover.",
+    "Gas appliances, heating, exhaust, and how battery gas leaves the van in fact.",
+    "How things are fastened, sealed, crimped and led; water, vibration, chafing, edges.",
+    "Interference, lightning, cathodic protection of boats.",
+    "The vehicle: weight on each axle, its own wiring, its warranty, what an inspection or an insurer asks for.",
+    "What the makers of the parts demand beyond the figures entered here.",
+)
+"""What stands under the words "meets the checks listed" and "not checked"."""
+
 ASSUMPTIONS = (
     "Typical is the long-term mean of a month; cautious is reached in nine years of ten.",
     "A source marked “from memory, to be checked against the standard” was not read for this figure; “common practice, no"
@@ -78,6 +100,15 @@ class Figure:
     key: str
     text: str
     short: str
+
+
+def years_in_words(year: Year) -> str:
+    """Where the weather of the years comes from: "100 synthetic years"."""
+    if year.measured_years == 1:
+        return "one measured year, as it was"
+    if year.measured_years:
+        return f"{year.years} years drawn from {year.measured_years} measured ones"
+    return f"{year.years} synthetic years"
 
 
 def verdict(plan: Plan) -> tuple[Figure, ...]:

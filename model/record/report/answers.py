@@ -22,7 +22,7 @@ from model.record.report.document import (
     text,
     word,
 )
-from model.record.words import verdict
+from model.record.words import verdict, years_in_words
 from model.wiring.wired import feed_current_a, first_fuse
 from model.working import Finding, by_severity
 
@@ -178,7 +178,7 @@ def _chance(year: Year, index: int, words: str) -> Row:
             share(f"{at}.chance_error", month.chance_error, 1),
             "; ",
             counted(f"{at}.empty_days", month.empty_days, "days", digits=1),
-            f" of that month, over {year.years} synthetic years",
+            f" of that month, over {years_in_words(year)}",
         ),
     )
 

@@ -1,9 +1,8 @@
-"""The circuits: what hangs on each, its tree of points, what was measured; and the papers to build them by."""
+"""The circuits: what hangs on each, its tree of points, what was measured."""
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import TYPE_CHECKING, TypeGuard
+from typing import TYPE_CHECKING
 
 from model.quantities import percent
 from model.record.report.document import (
@@ -18,17 +17,14 @@ from model.record.report.document import (
     Text,
     counted,
     figure,
-    plain,
     rating,
     text,
 )
 from model.record.report.plots import trunk_plot
-from model.wiring.papers import PAPERS, Job
 from model.wiring.wired import feed_current_a, first_fuse
 
 if TYPE_CHECKING:
     from model.design import Reading
-    from model.wiring.papers import Paper
     from model.wiring.table import CircuitPlan, WiringPlan
     from model.wiring.wired import Wired
 
@@ -220,64 +216,3 @@ def _readings(key: str, readings: tuple[Reading, ...]) -> Table:
         for one in readings
     )
     return Table(f"Bench records of {key}", columns, rows)
-
-
-def job_papers(job: Job) -> Section:
-    """Schedule, labels, lists, ways, commissioning: every paper of the registry that has rows."""
-    sections = tuple(_paper(paper, job) for paper in PAPERS.values() if paper.rows(job))
-    said = f"{', '.join(one.title for one in sections)}. Each can be had as a file of its own as well."
-    return Section("Papers of the job", "papers", (Paragraph(text(said)),), sections)
-
-
-def _paper(paper: Paper, job: Job) -> Section:
-    table = without_empty_columns(paper_table(paper, job))
-    remarks = (Listing(tuple(text(one) for one in paper.remarks)),) if paper.remarks else ()
-    return Section(paper.title, f"paper-{paper.name}", (*in_parts(table), *remarks))
-
-
-def paper_table(paper: Paper, job: Job) -> Table:
-    """A paper of the registry, row by row and column by column."""
-    made = paper.rows(job)
-    columns = tuple(Column(one.heading, any(_is_number(one.value(row)) for row in made)) for one in paper.columns)
-    rows = tuple(
-        tuple(
-            (Span(one.text(row), value=float(value) if _is_number(value := one.value(row)) else None),)
-            for one in paper.columns
-        )
-        for row in made
-    )
-    return Table(f"{len(rows)} lines", columns, rows, to_fill=any(one.title in FILLED_BY_HAND for one in paper.columns))
-
-
-def without_empty_columns(table: Table) -> Table:
-    """Columns without a single word go, unless a hand will write into them."""
-    kept = [
-        index
-        for index, column in enumerate(table.columns)
-        if column.head in FILLED_BY_HAND or any(plain(row[index]) for row in table.rows)
-    ]
-    return table.with_columns(kept)
-
-
-def in_parts(table: Table) -> tuple[Table, ...]:
-    """As many tables as no page is too narrow for, alike in width, each beginning with the column that names the rows."""
-    columns = range(1, len(table.columns))
-    parts = -(-len(columns) // (MOST_COLUMNS - 1))
-    if parts == 1:
-        return (table,)
-    each = -(-len(columns) // parts)
-    return tuple(
-        replace(
-            table.with_columns((0, *columns[number * each : (number + 1) * each])),
-            caption=f"{table.caption}, part {number + 1} of {parts}",
-        )
-        for number in range(parts)
-    )
-
-
-MOST_COLUMNS = 13
-FILLED_BY_HAND = ("Reading",)
-
-
-def _is_number(value: object) -> TypeGuard[int | float]:
-    return isinstance(value, int | float) and not isinstance(value, bool)

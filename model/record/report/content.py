@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from model.calendar import month_name
-from model.record.papers import job_of
 from model.record.report.answers import answers
-from model.record.report.cabling import circuits, job_papers
+from model.record.report.cabling import circuits
 from model.record.report.document import Document, Section
 from model.record.report.energy import loads, sun
+from model.record.report.handouts import job_papers
 from model.record.report.journey import journey
 from model.record.report.notes import about, working
 from model.record.report.store import battery, odds
@@ -40,7 +40,7 @@ def document(plan: Plan, year: Year | None = None, trip: Trip | None = None) -> 
 
 
 def _wiring(plan: Plan) -> tuple[Section, ...]:
-    return circuits(plan.wiring, None), job_papers(job_of(plan))
+    return circuits(plan.wiring, None), job_papers(plan)
 
 
 def _says(section: Section) -> bool:

@@ -10,6 +10,8 @@ from model.record.words import (
     ASSUMPTIONS,
     ATTRIBUTION,
     CAUTIONS,
+    CHECKED,
+    NOT_CHECKED,
     ODDS_LEAVE_OUT,
     PLAN_LEAVES_OUT,
     SUN_LEAVES_OUT,
@@ -69,6 +71,8 @@ def about(plan: Plan) -> Section:
     built_in = plan.climate is not None and plan.design.weather is None
     sections = (
         Section("Cautions", "cautions", (_list(CAUTIONS),)),
+        Section("What was checked", "checked", (Paragraph(text(_checks(plan))), _list(CHECKED))),
+        Section("Not checked", "not-checked", (_list(NOT_CHECKED),)),
         Section("What the figures rest on", "assumptions", (_list((*ASSUMPTIONS, *_climate(plan))),)),
         Section(
             "What the figures leave out", "left-out", (_list((*SUN_LEAVES_OUT, *ODDS_LEAVE_OUT, *PLAN_LEAVES_OUT)),)
@@ -76,6 +80,12 @@ def about(plan: Plan) -> Section:
         Section("Whose data these are", "data", (_list(ATTRIBUTION if built_in else ATTRIBUTION[1:]),)),
     )
     return Section("What to keep in mind", "keep-in-mind", (), sections, fresh_page=True)
+
+
+def _checks(plan: Plan) -> str:
+    if any(one.severity != "note" for one in plan.findings):
+        return "The design was held against the checks listed here; what they found stands on the first page."
+    return "The design meets the checks listed here."
 
 
 def _climate(plan: Plan) -> tuple[str, ...]:

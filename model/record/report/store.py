@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from math import inf
 from typing import TYPE_CHECKING
 
 from model.calendar import month_name
+from model.quantities import percent
 from model.record.as_text import VOLTS_ARE_AN_AID, units_text
 from model.record.report.document import (
     Block,
@@ -22,9 +24,10 @@ from model.record.report.document import (
     text,
 )
 from model.record.report.plots import fan_plot
-from model.record.words import ODDS_MEAN
+from model.record.words import ODDS_MEAN, years_in_words
 from model.storage.chemistry import chemistries
 from model.storage.handing_over import links, monitor_settings
+from model.storage.standby import freezing_point_c
 from model.year_working import in_words
 
 if TYPE_CHECKING:
@@ -42,10 +45,12 @@ def battery(plan: Plan) -> Section:
     said = text(
         f"Each chemistry is sized for {asked:g} days without sun. Ampere-hours count at the battery's own nominal voltage."
     )
-    sections = (
+    sections: tuple[Section, ...] = (
         Section("Putting the battery together", "battery-links", (_links(plan.storage.chosen),)),
         Section("Settings of a battery monitor", "battery-monitor", _monitor(plan)),
     )
+    if plan.storage.chosen.storage_months < inf:
+        sections += (Section("Putting it away for the season", "battery-storage", (_put_away(plan),)),)
     blocks: tuple[Block, ...] = (Paragraph(said), _options(plan), _reasons(plan))
     return Section("Battery: chemistries side by side", "battery", blocks, sections, fresh_page=True)
 
@@ -112,6 +117,25 @@ def _monitor(plan: Plan) -> tuple[Block, ...]:
     return table, Paragraph(text(VOLTS_ARE_AN_AID), aside=True)
 
 
+def _put_away(plan: Plan) -> Listing:
+    """How long a full battery waits, and what it asks for meanwhile."""
+    chosen, standing = plan.storage.chosen, plan.demand.standing_wh_per_day
+    said = [
+        f"With everything switched off ({standing:.0f} Wh a day) and by itself, a full battery is empty after"
+        f" {chosen.storage_months:.1f} months. Disconnect it behind the main switch, or look after it sooner."
+    ]
+    if chemistries()[chosen.chemistry].lead:
+        kept = ", ".join(
+            f"{percent(state)} charged {freezing_point_c(state):.0f} °C" for state in (1.0, 0.75, 0.5, 0.25)
+        )
+        said.append(
+            f"Charge it full first: its acid freezes at these temperatures (handbook values, from memory): {kept}."
+        )
+    if chosen.upkeep:
+        said.append(f"Upkeep: {chosen.upkeep}.")
+    return Listing(tuple(text(sentence) for sentence in said))
+
+
 def odds(plan: Plan, year: Year | None) -> Section:
     """How often the battery is empty, month by month, and the darkest week of the month looked at."""
     if year is None:
@@ -126,7 +150,7 @@ def odds(plan: Plan, year: Year | None) -> Section:
     )
     days = [f"day {day}" for day in range(1, 8)]
     summary = text(
-        f"{found.empty_days_per_year:.1f} ± {found.empty_days_error:.1f} empty days a year over {found.years} synthetic years;"
+        f"{found.empty_days_per_year:.1f} ± {found.empty_days_error:.1f} empty days a year over {years_in_words(year)};"
         f" the longest dark spell survived was {found.longest_spell_survived} days;"
         f" {found.full_cycles_per_year:.0f} full cycles a year."
     )
@@ -134,7 +158,7 @@ def odds(plan: Plan, year: Year | None) -> Section:
         Paragraph(summary),
         _odds_table(year),
         Drawing(title, told, fan_plot(week, empty, days, FAN_WORDS, ("darkest-week", title, told))),
-        Listing(tuple(text(sentence) for sentence in ODDS_MEAN)),
+        Listing(tuple(text(sentence) for sentence in ODDS_MEAN[bool(year.measured_years) :])),
     )
     return Section("The year and its odds", "odds", blocks, fresh_page=True)
 

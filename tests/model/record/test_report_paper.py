@@ -123,3 +123,8 @@ def test_the_pdf_shows_hostile_names_as_typed():
 def test_a_typst_string_ends_where_the_name_ends():
     assert quoted('a"b\\c\n#d') == '"a\\"b\\\\c #d"'
     assert "#eval" not in typst_markup(demo_document()).split("#show: report.with")[1]
+
+
+def test_the_same_plan_makes_the_same_pdf():
+    """No clock goes into it: two exports can be compared."""
+    assert pdf(without_most_working(demo_document())) == pages()[0]
