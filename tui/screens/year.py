@@ -129,6 +129,13 @@ class YearPlace(Place):
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._show_views)
+        self.call_after_refresh(self._keep_in_sight)
+
+    def _keep_in_sight(self) -> None:
+        """A smaller table must not scroll its cursor away."""
+        for table in (self.table, self.trip.table):
+            if table.row_count:
+                table.move_cursor(row=table.cursor_row, scroll=True)
 
     def _show_views(self) -> None:
         line = Text(" v ", no_wrap=True)

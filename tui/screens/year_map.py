@@ -109,16 +109,20 @@ class MapView(Container):
         self.state = f"t aims elsewhere · {error_words(found)}"
         self.query_one(MapChart).show(field_of(found, self.aim))
         wide = self.app.screen_stack[0].has_class("-wide")
-        self.query_one("#map-words", Static).update(words_of(found, self.aim, stacked=wide))
+        words = words_of(found, self.aim, stacked=wide, columns=2 if wide or self.app.size.width >= 78 else 1)
+        self.query_one("#map-words", Static).update(words)
 
     def on_resize(self) -> None:
         if self.found is not None:
             self.call_after_refresh(self._show, self.found)
 
 
-def words_of(found: Reach, aim: int, *, stacked: bool) -> Table:
-    """The sizes that keep the chance: month and months of use beside each other, or `stacked`, one below the other."""
-    headings, *lines = table_of(found, aim)
+def words_of(found: Reach, aim: int, *, stacked: bool, columns: int = 2) -> Table:
+    """The sizes that keep the chance: month and months of use beside each other, or `stacked`, one below the other.
+
+    `columns`: how many of the two have room.
+    """
+    headings, *lines = (line[: 1 + columns] for line in table_of(found, aim))
     grid = Table.grid(padding=(0, 2, 0, 0))
     under = Text(f"Under 1 empty day in {aim}", "bold")
     if not stacked:

@@ -255,7 +255,7 @@ def title_of(found: Trip) -> str:
     if worst is None or worst.bad_trips == 0:
         lowest = min(min(stop.departure[0], *(day[0] for day in stop.charge_by_day)) for stop in found.stops)
         return f"Never empty in {found.years} trips; 19 of 20 stay above {percent(lowest)}"
-    return f"{_short(worst.name)} is the worst: empty in {worst.bad_trips} of {found.years} trips"
+    return f"{_short(worst.name)} is worst: empty in {worst.bad_trips} of {found.years} trips"
 
 
 def _short(name: str) -> str:

@@ -196,12 +196,14 @@ def _ways(canvas: Canvas, frame: _Frame, ways: Sequence[Way]) -> None:
                 sign = ("▲" if upright else "▶") if step == length else ("┊" if upright else "┄")
                 canvas.put(*at, sign, "use")
         if frame.holds(to_x, to_y) and length > 0:
-            room = to_x + 2 + len(way.words) <= frame.left + frame.width
-            canvas.put(to_x + 2 if room else to_x - 1 - len(way.words), to_y, way.words, "use")
+            words = f" {way.words}" if to_x + 2 + len(way.words) <= frame.left + frame.width else f"{way.words} "
+            canvas.put(to_x + 1 if words[0] == " " else to_x - len(words), to_y, words, "use")
 
 
 def _name(canvas: Canvas, frame: _Frame, line: Line, dots: Sequence[tuple[int, int]]) -> None:
     """Put the words of a line where they hide least: on the line itself, clear of other words and marks."""
+    if not line.words:
+        return
     best: tuple[int, int, int] | None = None
     cells = sorted({(frame.left + x // 2, frame.top + y // 4) for x, y in dots})
     size = len(line.words)
