@@ -75,7 +75,7 @@ class Writer:
 def _html(subject: Subject) -> bytes:
     from model.record.report.html import html
 
-    return html(subject.document).encode()
+    return html(subject.document).encode("utf-8", "replace")
 
 
 def _pdf(subject: Subject) -> bytes:
@@ -87,13 +87,13 @@ def _pdf(subject: Subject) -> bytes:
 def _markdown(subject: Subject) -> bytes:
     from model.record.report.markdown import markdown
 
-    return markdown(subject.document).encode()
+    return markdown(subject.document).encode("utf-8", "replace")
 
 
 def _text(subject: Subject) -> bytes:
     from model.record.as_text import as_text
 
-    return f"{as_text(subject.plan)}\n".encode()
+    return f"{as_text(subject.plan)}\n".encode("utf-8", "replace")
 
 
 def json_text(subject: Subject) -> str:
@@ -107,13 +107,13 @@ def json_text(subject: Subject) -> str:
 
 
 def _json(subject: Subject) -> bytes:
-    return f"{json_text(subject)}\n".encode()
+    return f"{json_text(subject)}\n".encode("utf-8", "replace")
 
 
 def _svg(subject: Subject) -> bytes:
     from model.record.diagram import svg
 
-    return svg(subject.plan).encode()
+    return svg(subject.plan).encode("utf-8", "replace")
 
 
 def _xlsx(subject: Subject) -> bytes:
@@ -145,7 +145,7 @@ def tables(subject: Subject) -> dict[str, bytes]:
     job = job_of(subject.plan)
     made = subject.document.tables()
     made.update({paper.file.removesuffix(CSV): paper_table(paper, job) for paper in PAPERS.values()})
-    return {name: as_csv(table).encode() for name, table in made.items()}
+    return {name: as_csv(table).encode("utf-8", "replace") for name, table in made.items()}
 
 
 def export(subject: Subject, out: str | Path, *, force: bool = False) -> tuple[Path, ...]:

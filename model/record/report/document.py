@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import isfinite
 from typing import ClassVar, TypeAlias
+from unicodedata import category
 
 from model.quantities import percent, show
 
@@ -139,6 +141,14 @@ def _blocks(section: Section) -> Iterator[Block]:
 def text(*parts: Span | str) -> Text:
     """A text of words and figures."""
     return tuple(Span(part) if isinstance(part, str) else part for part in parts)
+
+
+_SUSPICIOUS = re.compile(r"[^\n\x20-\x7e]")
+
+
+def printable(words: str) -> str:
+    """The words with a space for every sign that no paper and no page may hold: control, surrogate, unassigned, private."""
+    return _SUSPICIOUS.sub(lambda found: " " if category(found[0]) in ("Cc", "Cs", "Cn", "Co") else found[0], words)
 
 
 def plain(spans: Text) -> str:

@@ -29,7 +29,7 @@ FILLED_BY_HAND = ("Reading",)
 
 
 def job_papers(plan: Plan) -> Section:
-    """Schedule, labels, lists, ways, commissioning: every paper of the registry that has rows; what it weighs, what was fitted."""
+    """Every paper of the registry that has rows; then what it weighs, and what was fitted."""
     job = job_of(plan)
     sections = (
         *(_paper(paper, job) for paper in PAPERS.values() if paper.rows(job)),

@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from model.record.report.document import Document
+from model.record.report.document import Document, printable
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -16,7 +16,8 @@ HERE = Path(__file__).parent
 
 def html(document: Document) -> str:
     """The whole page. Texts are escaped by the template, drawings are taken as they are."""
-    return _template().render(document=document, css=(HERE / "report.css").read_text(encoding="utf-8"))
+    css = (HERE / "report.css").read_text(encoding="utf-8")
+    return printable(_template().render(document=document, css=css))
 
 
 @cache

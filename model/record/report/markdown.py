@@ -16,6 +16,7 @@ from model.record.report.document import (
     Span,
     Table,
     Text,
+    printable,
 )
 
 _SIGNS = re.compile(r"([\\`*_{}\[\]<>#|~&!$])")
@@ -32,7 +33,7 @@ def markdown(document: Document) -> str:
 
 def escaped(words: str) -> str:
     """Words that a reader of Markdown shows as they are."""
-    signs = _SIGNS.sub(r"\\\1", " ".join(words.split()))
+    signs = _SIGNS.sub(r"\\\1", " ".join(printable(words).split()))
     return _AT_START.sub(r"\1\\", signs)
 
 

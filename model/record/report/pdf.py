@@ -20,6 +20,8 @@ from model.record.report.document import (
     Section,
     Table,
     Text,
+    plain,
+    printable,
 )
 
 HERE = Path(__file__).parent
@@ -51,8 +53,8 @@ def typst_markup(document: Document) -> str:
 
 
 def quoted(words: str) -> str:
-    """A Typst string. Signs that control a terminal rather than show something are left out."""
-    shown = "".join(sign if sign.isprintable() else " " for sign in words)
+    """A Typst string, on one line."""
+    shown = printable(words).replace("\n", " ")
     return '"' + shown.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
@@ -134,6 +136,6 @@ def _list(values: Iterable[str]) -> str:
 
 
 def _text(spans: Text) -> str:
-    if not spans:
-        return '""'
+    if not any(one.strong for one in spans):
+        return quoted(plain(spans))
     return " + ".join(f"strong({quoted(one.text)})" if one.strong else f"[#{quoted(one.text)}]" for one in spans)

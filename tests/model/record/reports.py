@@ -9,7 +9,7 @@ from functools import cache
 from typing import Any
 
 from model import shelf
-from model.design import Circuit, Design, Load, Run, Tap
+from model.design import Circuit, Design, Load, Place, Run, Tap
 from model.plan import Plan, plan
 from model.record.export import Subject, json_text
 from model.record.files import open_design
@@ -77,3 +77,17 @@ def at(data: Any, path: str) -> Any:
     for part in path.split("."):
         data = data[int(part)] if isinstance(data, list) else data[part]
     return data
+
+
+@cache
+def odd_plans() -> dict[str, Plan]:
+    """Designs at the edge: nothing entered, no climate, a sun that does not rise, signs that control a terminal."""
+    before = demonstration()
+    isle, north = Place("Isle", 21.3, -157.85), Place("North", 69.65, 18.96)
+    made = {
+        "nothing": Design(),
+        "no climate": replace(before, place=isle, stops=()),
+        "polar night": replace(before, place=north, stops=()),
+        "control signs": replace(before, name="a\x00b\x1b[31m\nc\ud800\ufffe\u2028", stops=()),
+    }
+    return {name: plan(design) for name, design in made.items()}

@@ -10,8 +10,9 @@ from xml.etree.ElementTree import Element
 import html5lib
 import pytest
 
+from model.record.report.content import document
 from model.record.report.html import html
-from tests.model.record.reports import FORBIDDEN, HOSTILE, at, demo_document, demo_json, hostile_document
+from tests.model.record.reports import FORBIDDEN, HOSTILE, at, demo_document, demo_json, hostile_document, odd_plans
 
 H = "{http://www.w3.org/1999/xhtml}"
 S = "{http://www.w3.org/2000/svg}"
@@ -153,3 +154,10 @@ def test_what_was_typed_is_text_and_nothing_else():
 def test_the_check_of_roundings_sees_a_wrong_digit(text, right, wrong):
     assert shown_as(text, right)
     assert not shown_as(text, wrong)
+
+
+@pytest.mark.parametrize("name", odd_plans())
+def test_a_design_at_the_edge_is_a_page_too(name):
+    page = html(document(odd_plans()[name]))
+    page.encode()
+    html5lib.HTMLParser(strict=True).parse(page)

@@ -10,6 +10,7 @@ from itertools import pairwise
 import pypdf
 import pytest
 
+from model.record.report.content import document
 from model.record.report.markdown import escaped, markdown
 from model.record.report.pdf import pdf, quoted, typst_markup
 from tests.model.record.reports import (
@@ -18,6 +19,7 @@ from tests.model.record.reports import (
     demo_document,
     demo_plan,
     hostile_document,
+    odd_plans,
     without_most_working,
 )
 
@@ -128,3 +130,10 @@ def test_a_typst_string_ends_where_the_name_ends():
 def test_the_same_plan_makes_the_same_pdf():
     """No clock goes into it: two exports can be compared."""
     assert pdf(without_most_working(demo_document())) == pages()[0]
+
+
+@pytest.mark.parametrize("name", odd_plans())
+def test_a_design_at_the_edge_is_paper_too(name):
+    made = without_most_working(document(odd_plans()[name]))
+    assert pdf(made).startswith(b"%PDF-")
+    markdown(made).encode()
