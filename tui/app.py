@@ -78,6 +78,7 @@ def counted(words: str, count: int, of_places: int = 0) -> str:
     return f"{count} finding{'' if count == 1 else 's'}{odds}{comma}{rest}"
 
 
+FIRST_START = "A demonstration: type over any number and watch. shift+N begins your own van."
 NEEDS_NO_DESIGN = ("looking.help_here", "file_dialogs.leave")
 
 
@@ -89,8 +90,10 @@ class Ampledger(App[None]):
     COMMANDS = {Commands}  # noqa: RUF012 - so declared by Textual
     HORIZONTAL_BREAKPOINTS = [(110, "-wide")]  # noqa: RUF012 - so declared by Textual
 
-    def __init__(self, path: Path | None = None) -> None:
+    def __init__(self, path: Path | None = None, *, begin: bool = False) -> None:
+        """With `begin` the five questions of a new design are asked first; `path` is a file that was just made for it."""
         super().__init__()
+        self._begin = begin
         self.settings, self._notes = settings.load()
         self._notes += take_keys(dict(self.settings.keys))
         self._look()
@@ -204,8 +207,19 @@ class Ampledger(App[None]):
         if recovery is not None:
             self._offer_recovery(recovery)
         self.show_design()
+        first = self.session.first_start()
         if notes := (*self.session.notes, *self._notes):
             self.say(notes[0])
+        elif first and self.session.path is None:
+            self.say(FIRST_START)
+        if self._begin:
+            self._ask_first()
+
+    @work
+    async def _ask_first(self) -> None:
+        from tui.file_dialogs import begin_file
+
+        await begin_file(self)
 
     @work
     async def _offer_recovery(self, recovery: Recovery) -> None:

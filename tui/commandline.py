@@ -137,12 +137,7 @@ def _open(arguments: Sequence[str]) -> int:
     path = _existing(arguments[0] if arguments else None)
     if not (sys.stdout.isatty() and sys.stdin.isatty()):
         return _print_plan(_read(path), as_json=False)
-    collect_garbage_seldom()
-    from tui.app import Ampledger
-
-    app = Ampledger(path)
-    app.run()
-    return app.return_code or 0
+    return _on_screen(path)
 
 
 def _existing(file: str | None) -> Path | None:
@@ -261,8 +256,19 @@ def _new(parsed: argparse.Namespace) -> int:
         save(untitled(starter()), starter(), Path(parsed.file))
     except NotSaved as refusal:
         raise Trouble(str(refusal)) from refusal
+    if sys.stdout.isatty() and sys.stdin.isatty():
+        return _on_screen(Path(parsed.file), begin=True)
     print(f"{parsed.file} written; `ampledger {parsed.file}` opens it")
     return 0
+
+
+def _on_screen(path: Path | None, *, begin: bool = False) -> int:
+    collect_garbage_seldom()
+    from tui.app import Ampledger
+
+    app = Ampledger(path, begin=begin)
+    app.run()
+    return app.return_code or 0
 
 
 def _export(parsed: argparse.Namespace) -> int:

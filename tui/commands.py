@@ -154,6 +154,14 @@ EVERY_COMMAND: tuple[Command, ...] = (
         footer=13,
         asks=True,
     ),
+    Command(
+        "edits.design_form",
+        "E",
+        "the design",
+        "Edit the design's name, its months, and what holds for the whole van.",
+        shown_key="shift+E",
+        asks=True,
+    ),
     Command("looking.view", "v", "view", "Show the next picture or table of this place.", footer=13),
     Command("edits.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=6),
     Command("looking.hide_chemistry", "h", "hide", "Put the chemistry under the cursor away, for all designs.", ("battery",)),
@@ -184,7 +192,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "file_dialogs.save_as", "A", "save as", "Write the design to another file.", shown_key="shift+A", asks=True
     ),
     Command("file_dialogs.open_file", "o", "open", "Open a design file.", asks=True),
-    Command("file_dialogs.new_design", "N", "new design", "Begin an empty design.", shown_key="shift+N", asks=True),
+    Command("file_dialogs.new_design", "N", "new design", "Begin a new design: five questions, then its loads.", shown_key="shift+N", asks=True),
     Command(
         "comparing.compare",
         "D",

@@ -133,8 +133,8 @@ def _where(found: Any) -> dict[str, Any]:
     }
 
 
-async def pick_load(app: Ampledger) -> None:
-    """Pick a typical load and put it below the cursor."""
+async def pick_load(app: Ampledger) -> bool:
+    """Pick a typical load and put it below the cursor. Answers whether one was picked."""
     rows = shelf.rows("loads.csv")
 
     def find(text: str) -> list[Choice]:
@@ -146,11 +146,16 @@ async def pick_load(app: Ampledger) -> None:
         ]
 
     nothing = "No typical load has these words; after Esc, n makes an empty row."
-    row = await app.push_screen_wait(
-        Picker("Typical loads: correct the figures by your own", find, prompt="fridge, light …", nothing=nothing)
-    )
+    row = await app.push_screen_wait(Picker(_loads_so_far(app), find, prompt="fridge, light …", nothing=nothing))
     if row is not None:
         _insert(app, typical_load(row), f"added {row['name']}", begin_edit=False)
+    return row is not None
+
+
+def _loads_so_far(app: Ampledger) -> str:
+    """What the list of typical loads is headed by: how it is meant, and how many rows there are."""
+    count = len(_design(app).loads)
+    return f"Typical loads: correct the figures by your own · {count} in the table"
 
 
 def new_row(app: Ampledger) -> None:
@@ -255,6 +260,14 @@ def _year(app: Ampledger) -> YearPlace | None:
     from tui.screens.year import YearPlace
 
     return app.query_one(YearPlace)
+
+
+async def design_form(app: Ampledger) -> None:
+    """A form with the design's name and what holds for the whole van."""
+    from tui.screens.fields import DESIGN_FIELDS
+    from tui.screens.form import Form
+
+    await app.push_screen_wait(Form(app, "", DESIGN_FIELDS))
 
 
 async def details(app: Ampledger) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,6 +13,7 @@ from tui.session import Session
 from tui.widgets.edit_table import EditTable
 
 if TYPE_CHECKING:
+    from model.design import Design
     from tui.app import Ampledger
 
 MOST_SHOWN = 40
@@ -76,15 +78,51 @@ async def open_file(app: Ampledger) -> None:
 
 
 async def new_design(app: Ampledger) -> None:
-    """Begin a new design with a few loads that nearly every van has."""
-    from model.record.start import starter
+    """Ask the five questions, begin a new design with the answers, and go on to its loads."""
+    from tui.screens.new_design import NewDesign
 
     if not await may_leave(app):
         return
+    design = await app.push_screen_wait(NewDesign(blank(app)))
+    if design is None:
+        return
     app.session.close()
     new = Session()
-    app.take_session(new, new.begin(starter()))
-    app.say("A new design: p sets the place, a picks typical loads, shift+S saves.")
+    app.take_session(new, new.begin(design))
+    await _first_loads(app)
+
+
+async def begin_file(app: Ampledger) -> None:
+    """The five questions for a file that was just made."""
+    from tui.screens.new_design import NewDesign
+
+    design = await app.push_screen_wait(NewDesign(blank(app)))
+    if design is not None:
+        app.edit(design, "the five answers")
+        await _first_loads(app)
+
+
+def blank(app: Ampledger) -> Design:
+    """What a new design begins with: no loads yet, and what the settings say of new designs."""
+    from model.record.start import starter
+
+    start = starter()
+    return replace(
+        start,
+        loads=(),
+        battery=replace(start.battery, chemistry=app.settings.chemistry),
+        wiring=replace(start.wiring, conductors=app.settings.conductors),
+    )
+
+
+async def _first_loads(app: Ampledger) -> None:
+    """Typical loads to pick from, one after the other, until Escape."""
+    from tui.edits import pick_load
+
+    await app.go("loads")
+    while await pick_load(app):
+        pass
+    app.say("Type over the figures with your own · a adds a load · b shows the battery")
 
 
 async def leave(app: Ampledger) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from time import sleep
-from typing import TYPE_CHECKING, cast, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from rich.text import Text
 from textual import on, work
@@ -26,10 +26,10 @@ from tui.widgets.field_list import FieldList
 from tui.widgets.table_rows import Column, Row
 
 if TYPE_CHECKING:
-    from tui.app import Ampledger
     from model.plan import Plan
     from model.storage.odds import MonthOdds
     from model.storage.options import Option
+    from tui.app import Ampledger
 
 FIGURE_WIDTH, LEAST_WIDTH, MOST_WIDTH = 14, 11, 15
 
@@ -132,9 +132,7 @@ class BatteryPlace(Place):
         options = sorted(plan.storage.options, key=lambda option: option is not plan.storage.chosen)
         for option in options:
             try:
-                odds = chances(
-                    plan, option.chemistry, measured=measured, cancelled=lambda: worker.is_cancelled
-                )
+                odds = chances(plan, option.chemistry, measured=measured, cancelled=lambda: worker.is_cancelled)
             except Cancelled:
                 return
             words = days_in_ten(odds.months[plan.design.month - 1], odds.years)

@@ -18,6 +18,16 @@ BATTERY_FIELDS = (
     Field("battery/installed_ah", "Battery already there", empty="none"),
 )
 
+DESIGN_FIELDS = (
+    Field("name", "Name of the design"),
+    Field("months_of_use"),
+    Field("month"),
+    Field("system/nominal_v"),
+    Field("system/always_on_w"),
+    Field("system/wiring_efficiency"),
+    Field("system/cabin_heated_to_c", empty="not heated"),
+)
+
 SHORT_LABELS = {
     "module/voc_v": "Voc, open circuit",
     "module/vmp_v": "Vmp, at most power",

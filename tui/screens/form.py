@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -12,7 +13,7 @@ from tui.screens.dialog import Dialog
 from tui.screens.fields import record_fields
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_table import EditTable
-from tui.widgets.field_list import FieldList
+from tui.widgets.field_list import Field, FieldList
 
 if TYPE_CHECKING:
     from tui.app import Ampledger
@@ -21,10 +22,14 @@ if TYPE_CHECKING:
 class Form(Dialog[None]):
     keys_text = "Enter edits · space goes to the next choice · Esc back"
 
-    def __init__(self, owner: Ampledger, path: str) -> None:
+    def __init__(self, owner: Ampledger, path: str, fields: Sequence[Field] = ()) -> None:
+        """Every field of the record at `path`; or `fields` of the design, the path being empty then."""
         super().__init__()
         assert owner.document is not None
-        self._owner, self._path = owner, path
+        self._owner, self._path, self._chosen = owner, path, tuple(fields)
+        if self._chosen:
+            self.title_text = "The design"
+            return
         record = edit.get(owner.document.design, path)
         self.title_text = getattr(record, "name", "") or {"inverter": "Inverter", "system": "The whole van"}.get(
             path, "Row"
@@ -41,7 +46,8 @@ class Form(Dialog[None]):
     def _show(self) -> None:
         assert self._owner.document is not None
         design = self._owner.document.design
-        self._fields.show_fields(design, record_fields(self._path, edit.get(design, self._path)))
+        fields = self._chosen or record_fields(self._path, edit.get(design, self._path))
+        self._fields.show_fields(design, fields)
 
     @on(EditTable.CellEdited)
     def _accept(self, event: EditTable.CellEdited) -> None:
