@@ -222,7 +222,7 @@ def _wiring(plan: Plan) -> tuple[Row, ...]:
         rows.append(
             (
                 text("Largest voltage drop from the battery"),
-                (drop_span(at, drop_v, one.wired),),
+                (drop_span(at, drop_v, one.wired, "%"),),
                 text(f"at {one.wired.shape.points[place]} of {one.key}, {one.name}"),
             )
         )

@@ -55,7 +55,7 @@ def _overview(wiring: WiringPlan) -> Table:
         Column("Current (A)", NUMBER),
         Column("Fuse (A)", NUMBER),
         Column("Largest drop (V)", NUMBER),
-        Column("Largest drop", NUMBER),
+        Column("Largest drop (%)", NUMBER),
     )
     rows = []
     for index, one in enumerate(wiring.circuits):
@@ -76,10 +76,10 @@ def _overview(wiring: WiringPlan) -> Table:
     return Table("Circuits with all their loads on", columns, tuple(rows), "circuits")
 
 
-def drop_span(at: str, drop_v: float | None, wired: Wired) -> Span:
+def drop_span(at: str, drop_v: float | None, wired: Wired, unit: str = "") -> Span:
     """The drop from the battery as a percentage of the nominal voltage, which the contract has as a percentage too."""
     key = f"{at}.drop_percent"
-    return counted(key, None if drop_v is None else drop_v / wired.circuit.source.nominal_v * 100, "%", digits=1)
+    return counted(key, None if drop_v is None else drop_v / wired.circuit.source.nominal_v * 100, unit, digits=1)
 
 
 def largest_drop(circuit: CircuitPlan) -> tuple[int, float] | None:
@@ -150,7 +150,7 @@ def _tree(number: int, circuit: CircuitPlan) -> Table:
         Column("Current (A)", NUMBER),
         Column("Bears (A)", NUMBER),
         Column("Volts", NUMBER),
-        Column("Drop", NUMBER),
+        Column("Drop (%)", NUMBER),
     )
     at, depth = f"wiring.circuits.{number}", [0]
     for parent in wired.shape.parent[1:]:
