@@ -192,7 +192,14 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "file_dialogs.save_as", "A", "save as", "Write the design to another file.", shown_key="shift+A", asks=True
     ),
     Command("file_dialogs.open_file", "o", "open", "Open a design file.", asks=True),
-    Command("file_dialogs.new_design", "N", "new design", "Begin a new design: five questions, then its loads.", shown_key="shift+N", asks=True),
+    Command(
+        "file_dialogs.new_design",
+        "N",
+        "new design",
+        "Begin a new design: five questions, then its loads.",
+        shown_key="shift+N",
+        asks=True,
+    ),
     Command(
         "comparing.compare",
         "D",
