@@ -119,16 +119,22 @@ class _Width:
 
     @classmethod
     def of(cls, table: Table, index: int) -> _Width:
-        """Figures and short words get the room that their cells need; longer words share the rest."""
+        """Figures and short words get what their cells need; longer words, and what a hand will write, share the rest."""
         column = table.columns[index]
         cells = ["".join(one.text for one in row[index]) for row in table.rows]
         longest = max((len(cell) for cell in cells), default=0)
         word = max((len(word) for words in (*cells, column.head) for word in words.split()), default=1)
         letters = max(longest, *(len(part) for part in column.head.split()), (len(column.head) + 1) // 2)
+        if table.to_fill and not longest:
+            return cls("8fr", LETTER_EM * word + GAP_EM)
         if column.number or longest <= SHORT:
             width = LETTER_EM * letters + GAP_EM
             return cls(f"{width:.2f}em", width)
-        return cls(f"{min(longest, 80) ** 0.7:.2f}fr", LETTER_EM * max(min(word, 30), min(longest, 20)) + GAP_EM)
+        mean = sum(len(cell) for cell in cells) / len(cells)
+        return cls(
+            f"{(min(longest, 80) * min(mean, 80)) ** 0.35:.2f}fr",
+            LETTER_EM * max(min(word, 30), min(longest, 20)) + GAP_EM,
+        )
 
 
 def _list(values: Iterable[str]) -> str:
