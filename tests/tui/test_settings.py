@@ -119,6 +119,15 @@ async def test_the_form_changes_and_keeps_them():
         assert "2,19 kWh/m2" in text and "56,5 °F" in text  # 13.6 °C
 
 
+@pytest.mark.parametrize("theme", settings.THEMES)
+async def test_every_theme_is_taken_and_kept(theme: str):
+    settings.save(replace(Settings(), theme=theme))
+    async with opened() as pilot:
+        assert pilot.app.theme == settings.THEMES[theme]
+        assert pilot.app.theme in pilot.app.available_themes
+        assert "Compressor fridge" in screen_text(pilot.app)
+
+
 async def test_what_a_cell_shows_can_be_typed_into_it():
     write_settings('length = "feet"\ntemperature = "Fahrenheit"\ndecimal = "comma"\n')
     async with opened(size=(100, 30)) as pilot:

@@ -37,7 +37,7 @@ class Questions(FieldList):
         """Enter was pressed on the last line."""
 
     def __init__(self, *, id: str) -> None:
-        super().__init__(label_width=30, value_width=30, id=id)
+        super().__init__(label_width=27, value_width=22, id=id)
         self.typing_starts_edit = lambda _column, character: not character.isspace()
 
     def on_key(self, event: events.Key) -> None:

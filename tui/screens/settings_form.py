@@ -19,9 +19,8 @@ if TYPE_CHECKING:
     from tui.app import Ampledger
 
 NOTE = (
-    "Cells and forms follow at once. Sentences and the working keep metres and degrees Celsius, as their formulas do; "
-    "design files and JSON keep the decimal point as well. Whatever is chosen, every spelling may be typed.\n"
-    'Keys are changed in the file, for instance with undo = "z" under [keys], and hold from the next start:\n'
+    "Cells and forms follow at once. Sentences, the working and files stay metric. Every spelling may be typed, whatever is "
+    'chosen. Keys are changed under [keys] of this file, for instance undo = "z", from the next start:\n'
 )
 
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 from rich.console import Group, RenderableType
 from rich.padding import Padding
-from rich.table import Table
 from rich.text import Text
 from textual import work
 from textual.containers import VerticalScroll
@@ -23,7 +22,7 @@ if TYPE_CHECKING:
     from model.plan import Plan
     from model.sensitivity import Influence
 
-MATTERS = "What matters most: ten percent more of each changes this figure by"
+MATTERS = "What matters most: a tenth more of each changes it by"
 FEW, MANY, TALL = 5, 8, 32  # lines shown on a low screen and on one of TALL lines or more
 
 
@@ -79,17 +78,17 @@ class Working(Dialog[None]):
 
 
 def influence_lines(found: Sequence[Influence]) -> RenderableType:
-    """The inputs in order of what they do, one a line: change of the figure, input, from what to what."""
+    """The inputs in order of what they do, one a line: change of the figure, from what to what, input."""
     if not found:
         return Text("What matters most: no number that was entered changes this figure.")
-    grid = Table.grid(padding=(0, 2, 0, 0))
-    grid.add_column(justify="right", no_wrap=True)
-    grid.add_column(no_wrap=True, overflow="ellipsis")
-    grid.add_column(no_wrap=True)
-    for one in found:
-        sign = "+" if one.change > 0 else "-"
-        grid.add_row(Text(sign + percent(abs(one.change), 1), "bold"), one.label, local(f"{one.before} → {one.after}"))
-    return Group(Text(MATTERS), grid)
+    changes = [("+" if one.change > 0 else "-") + percent(abs(one.change), 1) for one in found]
+    steps = [local(f"{one.before} → {one.after}") for one in found]
+    lines: list[RenderableType] = [Text(MATTERS)]
+    for one, change, step in zip(found, changes, steps, strict=True):
+        line = Text(no_wrap=True, overflow="ellipsis")  # the label stands last: it is what may be cut
+        line.append(change.rjust(max(map(len, changes))), "bold")
+        lines.append(line.append(f"  {step.ljust(max(map(len, steps)))}  {one.label}"))
+    return Group(*lines)
 
 
 def value_text(step: Step) -> str:
