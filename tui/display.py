@@ -13,6 +13,7 @@ from model import edit, entry, quantities
 from model.quantities import METRIC, Preferences
 
 _wish = METRIC
+_POINT = re.compile(r"(?<=[0-9])\.(?=[0-9])")
 _BARE = re.compile(r"[-+−]? ?[0-9]+(?:[.,][0-9]*)?")
 
 
@@ -28,30 +29,33 @@ def wish() -> Preferences:
 
 
 def local(text: str) -> str:
-    """A text of the program's own with its numbers under the decimal sign wished for. Not for clauses, names or versions."""
-    return quantities.with_sign(text, _wish) if _wish.comma else text
+    """A text of the program's own with its numbers under the decimal sign wished for. Not for clauses, names or versions.
+
+    It is read, not typed, so three digits behind a comma get no nought to keep them from being taken for thousands.
+    """
+    return _POINT.sub(",", text) if _wish.comma else text
 
 
 def show(value: float | None, kind: str, *, figures: int = 3, unit: bool = True) -> str:
     """As `quantities.show`; degrees and metres as wished for."""
     if value is not None and kind == "temperature" and _wish.fahrenheit:
         rounded = quantities.show(value * 1.8 + 32, "number", figures=figures)
-        return _rounded(f"{rounded} °F" if unit else rounded)
+        return local(f"{rounded} °F" if unit else rounded)
     if value is not None and kind == "length" and _wish.feet:
         rounded = quantities.show(value / 0.3048, "number", figures=figures)
-        return _rounded(f"{rounded} ft" if unit else rounded)
-    return _rounded(quantities.show(value, kind, figures=figures, unit=unit))
+        return local(f"{rounded} ft" if unit else rounded)
+    return local(quantities.show(value, kind, figures=figures, unit=unit))
 
 
 def percent(share: float, digits: int = 0) -> str:
     """As `quantities.percent`."""
-    return _rounded(quantities.percent(share, digits))
+    return local(quantities.percent(share, digits))
 
 
 def degrees(value_c: float, digits: int = 1, *, unit: bool = True) -> str:
     """A temperature rounded to `digits` decimals: "13.6 °C"."""
     value, name = (value_c * 1.8 + 32, "°F") if _wish.fahrenheit else (value_c, "°C")
-    return _rounded(f"{value:.{digits}f} {name}" if unit else f"{value:.{digits}f}")
+    return local(f"{value:.{digits}f} {name}" if unit else f"{value:.{digits}f}")
 
 
 def degree_sign() -> str:
@@ -84,8 +88,3 @@ def typed(text: str, kind: str) -> str:
     if kind == "temperature" and _wish.fahrenheit and _BARE.fullmatch(text.strip()):
         return f"{text.strip()} °F"
     return text
-
-
-def _rounded(text: str) -> str:
-    """The comma alone: a rounded figure is read, not typed, so it gets no nought to keep it from being taken for thousands."""
-    return text.replace(".", ",") if _wish.comma else text

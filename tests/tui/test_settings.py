@@ -171,3 +171,20 @@ def test_files_stay_metric_whatever_the_screen_shows():
 
 def test_every_chemistry_can_be_hidden():
     assert from_table({"hidden": list(CHEMISTRIES)})[0].hidden == CHEMISTRIES
+
+
+async def test_the_comma_stands_on_every_screen_and_in_no_name():
+    write_settings('decimal = "comma"\n')
+    async with opened(size=(120, 40)) as pilot:
+        app = pilot.app
+        await press(pilot, "enter", "end")
+        await type_text(pilot, " v1.2")
+        await press(pilot, "enter")
+        text = screen_text(app)
+        assert "2,4 days" in text and "3,5 h" in text and "1,75 W" in text and "v1.2" in text
+        await press(pilot, "b")
+        assert "12,8 V" in screen_text(app) and "12.8 V" not in screen_text(app).split("PUTTING")[0]
+        await pilot.press("w")
+        await pilot.pause(0.1)
+        text = screen_text(app)
+        assert "271,598 Ah" in text and "IEEE 1013, 6.4" in text  # a clause is no number

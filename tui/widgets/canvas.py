@@ -17,6 +17,8 @@ from rich.style import Style
 from textual.strip import Strip
 from textual.widget import Widget
 
+from tui.display import local
+
 EIGHTHS = " ▁▂▃▄▅▆▇█"
 BRAILLE = 0x2800
 BRAILLE_DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
@@ -123,7 +125,7 @@ def _step_above(value: float) -> float:
 
 def number(value: float) -> str:
     """A tick's number: no digits that say nothing, thousands as k from ten thousand up."""
-    return f"{value / 1000:.6g}k" if abs(value) >= 10_000 else f"{value:.6g}"
+    return local(f"{value / 1000:.6g}k" if abs(value) >= 10_000 else f"{value:.6g}")
 
 
 def axis(canvas: Canvas, scale: Scale, top: int, rows: int, unit: str) -> int:
