@@ -35,6 +35,15 @@ def heaviest_first(kinds: tuple[KindDemand, ...], month: int) -> tuple[KindDeman
     return tuple(sorted(occurring, key=lambda kind: -kind.months[month - 1].energy_wh_per_day))
 
 
+def governing(found: Demand, month: int) -> KindDemand | None:
+    """The kind of day that takes most in `month`; None without kinds, or where the mean day takes about as much."""
+    heaviest = heaviest_first(found.kinds, month)[0] if found.kinds else None
+    if heaviest is None:
+        return None
+    mean = found.months[month - 1].energy_wh_per_day
+    return heaviest if heaviest.months[month - 1].energy_wh_per_day > HEAVIER * mean else None
+
+
 def days_of_week(kinds: tuple[KindDemand, ...], month: int) -> tuple[tuple[tuple[float, MonthDemand], ...], ...]:
     """Seven days as parts (share, day): the heaviest kind's days in a row, then the next kind's, to the end of the week.
 
@@ -121,13 +130,10 @@ def _too_many(inputs: DemandInput) -> list[Finding]:
 
 
 def _governs(inputs: DemandInput, found: Demand) -> list[Finding]:
-    if not found.kinds:
+    heaviest = governing(found, inputs.month)
+    if heaviest is None:
         return []
-    heaviest = heaviest_first(found.kinds, inputs.month)[0]
-    energy = heaviest.months[inputs.month - 1].energy_wh_per_day
-    mean = found.month.energy_wh_per_day
-    if energy <= HEAVIER * mean:
-        return []
+    energy, mean = heaviest.months[inputs.month - 1].energy_wh_per_day, found.month.energy_wh_per_day
     index = found.kinds.index(heaviest)
     return [
         Finding(

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 
 from model import entry
-from model.design import Load
+from model.design import Day, Load
 from model.quantities import Refusal
 
 
@@ -23,3 +24,10 @@ def load_with_text(load: Load, column_key: str, text: str) -> Load:
     if current_a is not None:
         return replace(load, power_w=None, current_a=current_a)
     return replace(load, power_w=entry.read(Load, "power_w", text), current_a=None)
+
+
+def days_offered(days: tuple[Day, ...]) -> tuple[str, ...]:
+    """What a load's kinds of day may be, for going through them: each kind, of up to three every selection, and none at last."""
+    names = [name for day in days if (name := " ".join(day.name.split())) and "," not in name]
+    several = range(1, len(names) + 1) if len(names) <= 3 else (1,)
+    return (*(", ".join(chosen) for count in several for chosen in combinations(names, count)), "")

@@ -15,35 +15,32 @@ from model import edit
 from model.calendar import month_name
 from model.design import Design, Load
 from model.quantities import Refusal
-from tui import display
-from tui.display import percent, show
+from tui.display import show
 from tui.screens import paste
 from tui.screens.load_cells import load_with_text
+from tui.screens.load_rows import (
+    ALWAYS_ON,
+    COLUMNS,
+    INVERTER,
+    TOTAL,
+    always_on_row,
+    columns_for,
+    governs,
+    inverter_row,
+    load_figures,
+    load_row,
+    load_texts,
+)
 from tui.screens.place import Place
 from tui.widgets.day_chart import DayChart
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
-from tui.widgets.table_rows import Column, Row
+from tui.widgets.table_rows import Row
 
 if TYPE_CHECKING:
     from model.plan import Plan
 
-COLUMNS = (
-    Column("name", "Load", 15, editable=True, kind_hint="any name; Enter edits it", flex=True),
-    Column("quantity", "Qty", 3, "right", editable=True, kind_hint="how many: 6"),
-    Column("power", "Power", 8, "right", editable=True, kind_hint="of one while it runs: 45 W, 0.8 kW, or a current: 20 mA"),
-    Column("hours_per_day", "Hours", 7, "right", editable=True, kind_hint="hours a day: 3.5 h, 3h30, 210 min"),
-    Column("duty", "Duty", 5, "right", editable=True, kind_hint="share of these hours in which it draws power: 35 %"),
-    Column(
-        "when", "When", 8, editable=True, kind_hint="space goes on: all day, day, evening, night; or hours like 7-9, 18-23",
-        choices=("all day", "day", "evening", "night"),
-    ),
-    Column("months", "Months", 8, editable=True, kind_hint="months of use: all, Oct-Apr, or Jan, Mar, Jul"),
-    Column("charge", "Ah/day", 6, "right"),
-    Column("share", "Share", 5, "right"),
-)  # fmt: skip
-INVERTER, ALWAYS_ON, TOTAL = "inverter", "always on", "total"
 DERIVED_PATHS = {
     (INVERTER, "power"): "inverter/idle_w",
     (INVERTER, "hours_per_day"): "inverter/hours_on",
@@ -116,23 +113,43 @@ class LoadsPlace(Place):
         self._fill(self._design or plan.design)
         self.query_one("#load-figures", Static).update(
             f"average {show(month.average_w, 'power')} · peak {show(month.peak_w, 'power')}"
-            f" · surge {show(month.surge_w, 'power')}"
+            f" · surge {show(month.surge_w, 'power')}{governs(plan)}"
         )
         sun = plan.supply.month.hourly_harvest_w if plan.supply is not None else ()
         self.query_one(DayChart).show(month.profile_w, sun, f"A day in {month_name(month.month)}: use against sun")
 
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._fit)
+
+    def _fit(self) -> None:
+        """Have the columns that there is room for."""
+        if self._design is not None:
+            self._fill(self._design)
+
+    def _fit_columns(self, design: Design) -> bool:
+        """Show the columns that there is room for; not while text waits in a cell, whose column could go."""
+        room = self.table.scrollable_content_region.width
+        if not room or self.table.pending or not self.table.set_columns(columns_for(design.days, room)):
+            return False
+        self.table.fixed_columns = 1
+        return True
+
     def _fill(self, design: Design) -> None:
         """Rows of `design`, with the figures of the last plan where they belong to these rows."""
-        figures = _figures(self._plan, design)
+        figures = load_figures(self._plan, design)
         rows = [
-            _load_row(index, load, figures.get(str(index), {}), marked=index in self.marked)
+            load_row(index, load, figures.get(str(index), {}), marked=index in self.marked)
             for index, load in enumerate(design.loads)
         ]
-        rows.append(_inverter_row(design, figures.get(INVERTER, {})))
-        rows.append(_always_on_row(design, figures.get(ALWAYS_ON, {})))
+        rows.append(inverter_row(design, figures.get(INVERTER, {})))
+        rows.append(always_on_row(design, figures.get(ALWAYS_ON, {})))
         on = sum(load.on for load in design.loads)
         rows.append(Row(TOTAL, {"name": f"{on} loads", **figures.get(TOTAL, {})}, kind="footer"))
+        before = self.table.cursor
+        changed = self._fit_columns(design)
         self.table.set_rows(rows)
+        if changed and before is not None:
+            _ = self.table.put_cursor(*before) or self.table.put_cursor(before.row_key, "name")
 
     # -- editing ------------------------------------------------------------------------------------------------
 
@@ -162,6 +179,16 @@ class LoadsPlace(Place):
         event.stop()
         design = None if event.text is None else self._with_text(event.row_key, event.column_key, event.text)
         self.post_message(self.Typing(design))
+
+    @on(EditTable.EditingHint)
+    def _say_days(self, event: EditTable.EditingHint) -> None:
+        """On its name and its figures a load says on which kinds of day it runs: only wide terminals have a column for it."""
+        event.stop()
+        if self._design is None or not event.row_key.isdigit() or event.column_key not in ("name", "charge", "share"):
+            return
+        days = self._design.loads[int(event.row_key)].days
+        if days and not self.table.editing:
+            self.table.hint = " · ".join(part for part in (event.hint, f"runs on: {days}") if part)
 
     @on(EditTable.Pasted)
     def _paste(self, event: EditTable.Pasted) -> None:
@@ -199,7 +226,7 @@ class LoadsPlace(Place):
     def texts(self, index: int) -> list[str]:
         """The cells of a load as they may be pasted again."""
         assert self._design is not None
-        texts = _load_texts(self._design.loads[index])
+        texts = load_texts(self._design.loads[index])
         return [texts[name] for name in paste.PASTE_ORDER]
 
     def details(self) -> tuple[str, type] | None:
@@ -252,59 +279,3 @@ class LoadsPlace(Place):
             return False
         self.table.focus()
         return found
-
-
-def _figures(plan: Plan | None, design: Design) -> dict[str, dict[str, str]]:
-    """Ah a day and share for each row key; empty where the plan has other rows than the design."""
-    if plan is None or len(plan.design.loads) != len(design.loads):
-        return {}
-    keys = [str(index) for index in range(len(design.loads))]
-    keys += [INVERTER] if plan.design.inverter.fitted else []
-    cells = {
-        key: {"charge": display.local(f"{line.charge_ah_per_day:.1f}"), "share": percent(line.share)}
-        for key, line in zip([*keys, ALWAYS_ON], plan.demand.loads, strict=True)
-    }
-    return {
-        **cells,
-        TOTAL: {"charge": display.local(f"{plan.demand.month.charge_ah_per_day:.1f}"), "share": percent(1)},
-    }
-
-
-def _load_texts(load: Load) -> dict[str, str]:
-    """What was entered, cell by cell."""
-    by_current = load.power_w is None and load.current_a is not None
-    power = (
-        display.write(Load, "current_a", load.current_a) if by_current else display.write(Load, "power_w", load.power_w)
-    )
-    if by_current and load.current_a is not None and load.current_a < 1:
-        power = display.local(f"{load.current_a * 1000:g} mA")
-    texts = {name: display.write(Load, name, getattr(load, name)) for name in paste.PASTE_ORDER if name != "power"}
-    return {**texts, "power": power}
-
-
-def _load_row(index: int, load: Load, figures: Mapping[str, str], *, marked: bool) -> Row:
-    return Row(
-        str(index),
-        {**_load_texts(load), "charge": "…", "share": "…", **figures},
-        kind="plain" if load.on else "off",
-        word="AC" if load.on and load.supply == "AC" else "",
-        marked=marked,
-    )
-
-
-def _inverter_row(design: Design, figures: Mapping[str, str]) -> Row:
-    inverter = design.inverter
-    cells = {
-        "name": "Inverter, idle",
-        "power": display.write(type(inverter), "idle_w", inverter.idle_w),
-        "hours_per_day": display.write(type(inverter), "hours_on", inverter.hours_on),
-        **figures,
-    }
-    editable = frozenset({"power", "hours_per_day"})
-    return Row(INVERTER, cells, kind="derived", editable=editable, word="" if inverter.fitted else "not fitted")
-
-
-def _always_on_row(design: Design, figures: Mapping[str, str]) -> Row:
-    power = display.write(type(design.system), "always_on_w", design.system.always_on_w)
-    cells = {"name": "Always on", "power": power, "hours_per_day": "24 h", **figures}
-    return Row(ALWAYS_ON, cells, kind="derived", editable=frozenset({"power"}))
