@@ -67,7 +67,9 @@ def check(design: Design, inputs: WiringInput) -> None:
     made = wiring(inputs)
     keys = [one.key for one in made.circuits]
     assert len(keys) == len(set(keys))
-    assert [one.path for one in made.circuits if one.path] or not design.circuits
+    assert sorted(one.path for one in made.circuits if one.path) == sorted(
+        f"circuits/{at}" for at in range(len(design.circuits))
+    )
     for finding in made.findings:
         edit.get(design, finding.where)
         assert finding.message and finding.advice
