@@ -92,10 +92,11 @@ def cut_m(routed_m: float, slack_m: float) -> float:
 
 def cables(plan: WiringPlan) -> tuple[Cable, ...]:
     """Every run of every circuit, once, in the order of the plan."""
-    return tuple(cable for circuit in plan.circuits for cable in _of_circuit(circuit, plan.settings.slack_m))
+    return tuple(cable for circuit in plan.circuits for cable in of_circuit(circuit, plan.settings.slack_m))
 
 
-def _of_circuit(circuit: CircuitPlan, slack_m: float) -> Iterator[Cable]:
+def of_circuit(circuit: CircuitPlan, slack_m: float) -> Iterator[Cable]:
+    """Every run of one circuit, in its order."""
     shape = circuit.wired.shape
     place = {run: at for at, run in enumerate(shape.order, start=1)}
     for index, run in enumerate(circuit.wired.circuit.runs):
