@@ -114,10 +114,8 @@ def _array(plan: Plan) -> str:
     if plan.supply is None:
         return "solar modules"
     wiring = plan.supply.wiring
-    return (
-        f"{wiring.count} x {show(plan.design.module.rated_w, 'power')}, {wiring.in_series} in series,"
-        f" {wiring.strings} in parallel"
-    )
+    strings = f"{wiring.strings} {'string' if wiring.strings == 1 else 'strings'} of {wiring.in_series}"
+    return f"{wiring.count} x {show(plan.design.module.rated_w, 'power')}, {strings}"
 
 
 def _titled(one: CircuitPlan) -> str:

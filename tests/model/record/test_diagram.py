@@ -14,7 +14,7 @@ from model.design import Circuit, Connector, Design, Load, Run, Tap
 from model.plan import Plan, plan
 from model.record.diagram import circuit_svg, lettering, svg, system_svgs
 from model.wiring.papers import PAPERS
-from tests.model.record.reports import FORBIDDEN, HOSTILE, at, demo, demo_json, demonstration, odd_plans
+from tests.model.record.reports import FORBIDDEN, HOSTILE, demo, demo_json, demonstration, odd_plans
 
 SVG = "{http://www.w3.org/2000/svg}"
 LONG = "reading lamps over the very long shelf beside the window where telescopes, notebooks and nests lie"
@@ -163,7 +163,7 @@ def test_a_circuit_shows_every_run_point_plug_and_load_with_the_figures_of_sched
             assert any(words.startswith(f"{row.routed_m:.2f} m · {row.conductor} · ") for words in said)
             place = wired.shape.place[run.end]
             assert run.end in said
-            point = at(demo_json(), f"wiring.circuits.{number}.points.{place}")
+            point = demo_json()["wiring"]["circuits"][number]["points"][place]
             assert f"{point['voltage_v']:.2f} V, {point['drop_percent']:.1f} % lost" in said
             for contact in run.contacts:
                 assert any(contact.name in words and contact.pins in words for words in said)
