@@ -9,16 +9,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from model.record.diagram import system, tree
-from model.record.diagram.lettering import width
+from model.record.diagram.lettering import one_line, width
 from model.record.diagram.sheet import MARGIN, SMALL, WIDTH, Sheet
-from model.wiring.keys import letter
 
 if TYPE_CHECKING:
     from model.plan import Plan
     from model.wiring.papers.ways import Way
     from model.wiring.table import CircuitPlan
 
-__all__ = ["circuit_svg", "svg", "system_svgs"]
+__all__ = ["circuit_svg", "circuit_words", "svg", "system_svgs", "system_words"]
 
 NOTE = (
     "One wire is drawn for two; lengths are routes, one way.",
@@ -41,7 +40,7 @@ def svg(plan: Plan, date: str = "") -> str:
         sheet.end()
     y = _legend(sheet, y + 8)
     title = f"Wiring of {plan.design.name or 'a plan without a name'}"
-    return sheet.svg(_notes(sheet, y), "all", title, _told(plan))
+    return sheet.svg(_notes(sheet, y), "all", title, system_words(plan))
 
 
 def system_svgs(plan: Plan, date: str = "", most_rows: int = system.SHEET_ROWS) -> tuple[str, ...]:
@@ -55,12 +54,17 @@ def circuit_svg(circuit: CircuitPlan, number: int = 0) -> str:
     """One circuit: its runs, points, volts, plugs and loads. number: what sets it apart in a document with several."""
     sheet = Sheet()
     height = tree.draw(sheet, circuit, 8)
+    return sheet.svg(height, f"circuit-{number}", f"{circuit.key}, {circuit.name}", circuit_words(circuit))
+
+
+def circuit_words(circuit: CircuitPlan) -> str:
+    """What the drawing of a circuit shows, for who cannot see it."""
     wired = circuit.wired
-    told = "; ".join(
+    runs = (
         f"{run.start} to {run.end}: {run.length_m:.2f} m of {sized.conductor.name}"
         for run, sized in zip(wired.circuit.runs, wired.runs, strict=True)
     )
-    return sheet.svg(height, f"circuit-{letter(circuit.key)}{number}", f"{circuit.key}, {circuit.name}", told)
+    return one_line("; ".join(runs) or "no runs")
 
 
 def _system(plan: Plan, date: str, number: int, of: int, rows: tuple[Way, ...]) -> str:
@@ -69,14 +73,14 @@ def _system(plan: Plan, date: str, number: int, of: int, rows: tuple[Way, ...]) 
     y = system.draw(sheet, plan, y, rows, number == 1)
     y = _legend(sheet, y + 8)
     title = f"One-line diagram of {plan.design.name or 'a plan without a name'}"
-    return sheet.svg(_notes(sheet, y), f"system-{number}", title, _told(plan))
+    return sheet.svg(_notes(sheet, y), f"system-{number}", title, system_words(plan))
 
 
-def _told(plan: Plan) -> str:
-    """What the drawing shows, for who cannot see it; the tables have the figures."""
+def system_words(plan: Plan) -> str:
+    """What the drawing of the system shows, for who cannot see it; the tables have the figures."""
     wiring = plan.wiring
     names = ", ".join(f"{one.key} {one.name}" for one in wiring.circuits)
-    return f"{wiring.system_v:g} V. Circuits: {names or 'none'}. Every figure is in the cable schedule."
+    return one_line(f"{wiring.system_v:g} V. Circuits: {names or 'none'}. Every figure is in the cable schedule.")
 
 
 def _title_block(sheet: Sheet, plan: Plan, date: str, part: str = "") -> float:

@@ -20,6 +20,7 @@ from model.record.report.document import (
     rating,
     text,
 )
+from model.record.report.drawings import circuit_drawing
 from model.record.report.plots import trunk_plot
 from model.wiring.wired import feed_current_a, first_fuse
 
@@ -31,15 +32,13 @@ if TYPE_CHECKING:
 NUMBER = True
 
 
-def circuits(wiring: WiringPlan, diagram: Drawing | None) -> Section:
-    """All circuits in one table, the diagram, the circuit with the largest drop as a plot, and each with its tree."""
+def circuits(wiring: WiringPlan, diagrams: tuple[Drawing, ...] = ()) -> Section:
+    """The system's diagrams, all circuits in one table, the one with the largest drop as a plot, and each with its tree."""
     if not wiring.circuits:
         return Section("Circuits", "circuits")
-    blocks: list[Block] = [_overview(wiring)]
+    blocks: list[Block] = [*diagrams, _overview(wiring)]
     if wiring.unplaced:
         blocks.append(Paragraph(text(f"On no circuit yet: {', '.join(wiring.unplaced)}.")))
-    if diagram is not None:
-        blocks.append(diagram)
     trunk = _worst_trunk(wiring)
     if trunk is not None:
         blocks.append(trunk)
@@ -129,6 +128,7 @@ def _circuit(number: int, circuit: CircuitPlan) -> Section:
         f" at {source.running_v:.2f} V while running." if circuit.wired.running else "."
     )
     blocks: list[Block] = [Paragraph(text(fed, *((f" {circuit.entered.note}",) if circuit.entered.note else ())))]
+    blocks.append(circuit_drawing(circuit, number))
     blocks.append(_tree(number - 1, circuit))
     if circuit.findings:
         blocks.append(Listing(tuple(text(f"{one.severity}: {one.message} {one.advice}") for one in circuit.findings)))

@@ -8,6 +8,7 @@ from model.calendar import month_name
 from model.record.report.answers import answers
 from model.record.report.cabling import circuits
 from model.record.report.document import Document, Section
+from model.record.report.drawings import system_drawings
 from model.record.report.energy import loads, sun
 from model.record.report.handouts import job_papers
 from model.record.report.journey import journey
@@ -40,7 +41,7 @@ def document(plan: Plan, year: Year | None = None, trip: Trip | None = None) -> 
 
 
 def _wiring(plan: Plan) -> tuple[Section, ...]:
-    return circuits(plan.wiring, None), job_papers(plan)
+    return circuits(plan.wiring, system_drawings(plan)), job_papers(plan)
 
 
 def _says(section: Section) -> bool:
