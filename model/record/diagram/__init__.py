@@ -6,6 +6,7 @@ bounds, so that names are cut at the edge, and places by ends of elements; a doz
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from model.record.diagram import system, tree
@@ -43,10 +44,12 @@ def svg(plan: Plan, date: str = "") -> str:
     return sheet.svg(_notes(sheet, y), "all", title, system_words(plan))
 
 
-def system_svgs(plan: Plan, date: str = "", most_rows: int = system.SHEET_ROWS) -> tuple[str, ...]:
-    """The one-line diagram of the system: one sheet, and further ones for the panel where it has more than `most_rows` ways."""
+def system_svgs(plan: Plan, date: str = "") -> tuple[str, ...]:
+    """The one-line diagram of the system: one sheet, and further ones where the panel has more ways than a page takes."""
     rows = system.panel_rows(plan)
-    parts = [rows[at : at + most_rows] for at in range(0, len(rows), most_rows)] or [()]
+    ends = [system.FIRST_ROWS, *range(system.FIRST_ROWS + system.FURTHER_ROWS, len(rows) + 1, system.FURTHER_ROWS)]
+    edges = [0, *(end for end in ends if end < len(rows)), len(rows)]
+    parts = [rows[start:end] for start, end in pairwise(edges)]
     return tuple(_system(plan, date, number, len(parts), part) for number, part in enumerate(parts, start=1))
 
 

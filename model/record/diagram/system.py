@@ -23,7 +23,7 @@ BUS = 392.0  # x of the positive bus bar
 SOURCE, CONVERTER = 38.0, 206.0  # x of what gives, and of what stands between it and the battery
 LEFT_PITCH, RIGHT_PITCH, WAY_PITCH = 88.0, 80.0, 36.0
 PANEL_BUS, WAY_FUSE, WAY_CABLE, WAY_LOAD = 34.0, 80.0, 208.0, 446.0  # x of the columns of the panel
-SHEET_ROWS = 26  # of the panel, which still read well on one page of paper
+FIRST_ROWS, FURTHER_ROWS = 14, 24  # of the panel, which read well on one page of paper, with and without what feeds them
 
 
 def draw(sheet: Sheet, plan: Plan, top: float, rows: Sequence[Way], first: bool = True) -> float:
@@ -134,7 +134,7 @@ def _battery_side(sheet: Sheet, plan: Plan, feed: CircuitPlan | None, top: float
         y += LEFT_PITCH
     _battery(sheet, plan, y)
     ys.append(y)
-    left_end = y + 78
+    left_end = y + (72 if _through_chassis(plan) else 58)
     y = top + 48
     for circuit in taken:
         _taken(sheet, plan, circuit, y, circuit is feed)
