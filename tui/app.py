@@ -23,6 +23,7 @@ from model.design import Design
 from tui import display, session, settings
 from tui.commands import EVERY_COMMAND, active, footer, take_keys
 from tui.document import Document
+from tui.screens.dialog import Dialog
 from tui.screens.loads import LoadsPlace
 from tui.screens.place import Place
 from tui.widgets.table_rows import fit
@@ -278,6 +279,8 @@ class Ampledger(App[None]):
             return
         self.plan = plan
         self.here.show_plan(plan)
+        if isinstance(self.screen, Dialog):
+            self.screen.show_plan(plan)
         self._show_verdict()
         self._painting.close()
 

@@ -111,7 +111,9 @@ def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argpars
     log = kinds.add_parser("log", help=told, description=f"{told.capitalize()}, month by month.")
     log.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
     log.add_argument(
-        "log", metavar="LOG", help="in: what controllers and chargers delivered; out: what the loads took; min: lowest charge"
+        "log",
+        metavar="LOG",
+        help="in: what controllers and chargers delivered; out: what the loads took; min: lowest charge",
     )
     places = kinds.add_parser("places", help="search the list of places", description="Search the list of places.")
     places.add_argument("query", nargs="+", help="a name, spelling mistakes allowed; or coordinates")

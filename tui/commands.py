@@ -108,7 +108,9 @@ EVERY_COMMAND: tuple[Command, ...] = (
     Command("edits.redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
     Command("edits.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=6, asks=True),
     Command("edits.new_row", "n", "new", "Add an empty row below the cursor.", ("loads", "sun"), footer=10),
-    Command("edits.new_stop", "n", "new stop", "Add a stop to the trip: search its place.", ("year",), footer=15, asks=True),
+    Command(
+        "edits.new_stop", "n", "new stop", "Add a stop to the trip: search its place.", ("year",), footer=15, asks=True
+    ),
     Command("edits.duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun", "year")),
     Command(
         "edits.remove_row",
@@ -155,6 +157,14 @@ EVERY_COMMAND: tuple[Command, ...] = (
         asks=True,
     ),
     Command(
+        "edits.kinds_of_day",
+        "k",
+        "kinds of day",
+        "Work day, rain day, away: how many a week, and what is used on each.",
+        ("loads",),
+        asks=True,
+    ),
+    Command(
         "edits.design_form",
         "E",
         "the design",
@@ -164,7 +174,9 @@ EVERY_COMMAND: tuple[Command, ...] = (
     ),
     Command("looking.view", "v", "view", "Show the next picture or table of this place.", footer=13),
     Command("edits.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=6),
-    Command("looking.hide_chemistry", "h", "hide", "Put the chemistry under the cursor away, for all designs.", ("battery",)),
+    Command(
+        "looking.hide_chemistry", "h", "hide", "Put the chemistry under the cursor away, for all designs.", ("battery",)
+    ),
     Command(
         "looking.every_chemistry", "H", "show all", "Show every chemistry again.", ("battery",), shown_key="shift+H"
     ),
@@ -210,7 +222,9 @@ EVERY_COMMAND: tuple[Command, ...] = (
     ),
     Command("looking.copy_text", "C", "copy", "Copy the plan of this place as plain text.", shown_key="shift+C"),
     Command("looking.stop", "k", "stop", "Stop the simulation that is running.", ("year",), footer=6),
-    Command("looking.target", "t", "target", "Aim at another chance of an empty day, on the map and the trip.", ("year",)),
+    Command(
+        "looking.target", "t", "target", "Aim at another chance of an empty day, on the map and the trip.", ("year",)
+    ),
     Command(
         "looking.settings",
         "P",

@@ -270,6 +270,13 @@ async def design_form(app: Ampledger) -> None:
     await app.push_screen_wait(Form(app, "", DESIGN_FIELDS))
 
 
+async def kinds_of_day(app: Ampledger) -> None:
+    """The kinds of day of the design, and what is used on each."""
+    from tui.screens.kinds_form import KindsForm
+
+    await app.push_screen_wait(KindsForm(app))
+
+
 async def details(app: Ampledger) -> None:
     """A form with every field of the row under the cursor; each field is an edit of its own."""
     from tui.screens.form import Form

@@ -1,17 +1,18 @@
-"""Short it anywhere: the current at a point, the fuse that opens, and whether it can."""
+"""Short it anywhere: the current at a point, the fuse that opens, and whether it can, from each source by itself."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from model.wiring.circuit import End, Protection
+from model.wiring.circuit import End, Protection, Source
 from model.wiring.protection import breaks_a
+from model.wiring.short_circuit import prospective
 from model.wiring.wired import Wired
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """A dead short at a point, fed by the feeding source.
+    """A dead short at a point, fed by one source.
 
     run, end: where the fuse is that opens (the smallest on the way, of equals the nearest), None where nothing protects the
     point. at_fuse_a: the largest current a short right behind it draws, infinite where unknown; breaks_a: what it can break.
@@ -34,10 +35,15 @@ class Fault:
         return None if self.breaks_a is None else self.most_a <= self.breaks_a
 
 
-def fault_at(one: Wired, place: int) -> Fault:
-    """The short circuit at a place of the circuit's tree, in front of whatever stands at the end of its run."""
-    point, short = one.shape.points[place], one.short[place]
-    guard = next((g for g in one.guards if g.source is one.circuit.source and g.far == place), None)
+def fault_at(one: Wired, place: int, source: Source | None = None) -> Fault:
+    """The short circuit at a place of the circuit's tree, in front of whatever stands at the end of its run.
+
+    source: which one feeds it, the circuit's own unless another of its sources is named.
+    """
+    source = source or one.circuit.source
+    currents = one.short if source is one.circuit.source else prospective(one.circuit, one.shape, source)
+    point, short = one.shape.points[place], currents[place]
+    guard = next((g for g in one.guards if g.source is source and g.far == place), None)
     if guard is None or guard.device is None or guard.rating_a is None:
         return Fault(point, short.most_a, short.least_a)
     run, end = guard.device
@@ -50,7 +56,7 @@ def fault_at(one: Wired, place: int) -> Fault:
         run,
         end,
         guard.rating_a,
-        breaks_a(device, one.circuit.source.nominal_v),
+        breaks_a(device, source.nominal_v),
         one.at_devices_a[run, end],
         short.least_a / guard.rating_a,
     )

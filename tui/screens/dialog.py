@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, TypeVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -10,6 +10,9 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Static
+
+if TYPE_CHECKING:
+    from model.plan import Plan
 
 Answer = TypeVar("Answer")
 
@@ -30,3 +33,6 @@ class Dialog(ModalScreen[Answer | None]):
     def body(self) -> list[Widget]:
         """The widgets between title and keys."""
         raise NotImplementedError
+
+    def show_plan(self, plan: Plan) -> None:
+        """A plan was worked out while the dialog is open; most dialogs show no figures."""

@@ -23,7 +23,8 @@ BUS = 392.0  # x of the positive bus bar
 SOURCE, CONVERTER = 38.0, 206.0  # x of what gives, and of what stands between it and the battery
 LEFT_PITCH, RIGHT_PITCH, WAY_PITCH = 88.0, 80.0, 36.0
 PANEL_BUS, WAY_FUSE, WAY_CABLE, WAY_LOAD = 34.0, 80.0, 208.0, 446.0  # x of the columns of the panel
-FIRST_ROWS, FURTHER_ROWS = 14, 24  # of the panel, which read well on one page of paper, with and without what feeds them
+# Rows of the panel that read well on one page of paper, with and without what feeds them.
+FIRST_ROWS, FURTHER_ROWS = 14, 24
 
 
 def draw(sheet: Sheet, plan: Plan, top: float, rows: Sequence[Way], first: bool = True) -> float:

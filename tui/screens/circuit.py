@@ -1,0 +1,277 @@
+"""One circuit: its tree of runs, edited in place, and below what one wants to see of it: volts, a short, findings, the bench."""
+
+from __future__ import annotations
+
+from rich.table import Table
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widgets import Static
+
+from model.wiring.table import CircuitPlan
+from tui import display
+from tui.screens.bench import BenchView
+from tui.screens.circuit_rows import COLUMNS, LOAD_HINTS, SOURCE, Opened, circuit_rows
+from tui.screens.circuit_words import drop_share, findings_lines, heading, limit_at, short_lines, worst_place
+from tui.widgets.drop_plot import DropPlot, Stop, Way
+from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_state import digits_only
+from tui.widgets.edit_table import Check, EditTable
+
+VIEWS = {"volts": "Volts", "short": "Short circuit", "said": "Findings", "bench": "Bench"}
+SAID = {
+    "volts": "the voltage along the cable",
+    "short": "a short circuit at the point under the cursor",
+    "said": "what a careful friend would say",
+    "bench": "the finished circuit on the bench",
+}
+BESIDE = {"volts": "short", "short": "volts", "said": "volts"}
+"""What a wide terminal shows beside a view."""
+
+
+class CircuitView(Vertical):
+    """The circuit that is open. Row keys of both tables are paths within it: "runs/2", "taps/0", "readings/1"."""
+
+    def __init__(self, check: Check, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._check = check
+        self.opened: Opened | None = None
+        self.view = "volts"
+
+    def compose(self) -> ComposeResult:
+        table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="circuit-table")
+        bench = BenchView(self._check, id="circuit-bench")
+        yield Static("", id="circuit-heading", markup=False)
+        yield table
+        yield EditLine(table, id="circuit-line")
+        yield Static("", id="circuit-views")
+        with Horizontal(id="circuit-below"):
+            yield DropPlot(id="circuit-plot")
+            yield VerticalScroll(Static("", id="circuit-short-words", markup=False), id="circuit-short")
+            yield VerticalScroll(Static("", id="circuit-said-words", markup=False), id="circuit-said")
+            yield bench
+
+    def on_mount(self) -> None:
+        self.table.fixed_columns = 1
+        for pane in (self.query_one("#circuit-short"), self.query_one("#circuit-said")):
+            pane.can_focus = False
+        self.query_one(BenchView).mount(EditLine(self.bench.table), after="#bench-table")
+        self.set_view("volts")
+
+    @property
+    def table(self) -> EditTable:
+        return self.query_one("#circuit-table", EditTable)
+
+    @property
+    def bench(self) -> BenchView:
+        return self.query_one(BenchView)
+
+    # -- showing ------------------------------------------------------------------------------------------------
+
+    def show(self, opened: Opened) -> None:
+        """Show a circuit, with its figures as far as they are there."""
+        other = self.opened is None or (self.opened.path, self.opened.entered.kind) != (
+            opened.path,
+            opened.entered.kind,
+        )
+        self.opened = opened
+        self.table.set_rows(circuit_rows(opened))
+        if other and self.table.cursor is not None:
+            self.table.put_cursor("runs/0", "length")
+        made = opened.figures
+        title = heading(made) if made is not None else opened.entered.name
+        self.query_one("#circuit-heading", Static).update(title, layout=False)
+        self.show_below()
+
+    def show_below(self) -> None:
+        """What stands below the table, for the point under the cursor."""
+        opened = self.opened
+        if opened is None:
+            return
+        if self.view == "bench":
+            self.bench.show(opened.entered, opened.figures)
+            return
+        made = opened.figures
+        if made is None:
+            return
+        place = self.place
+        self.query_one(DropPlot).show(way_to(made, worst_place(made, place)))
+        self.query_one("#circuit-short-words", Static).update(_short(made, place))
+        self.query_one("#circuit-said-words", Static).update(_said(made))
+
+    @property
+    def point(self) -> str:
+        """Name of the point under the cursor, or of the one on which the load under the cursor hangs."""
+        opened, cell = self.opened, self.table.cursor
+        if opened is None:
+            return ""
+        keys = list(self.table._shown_rows)
+        at = keys.index(cell.row_key) if cell is not None and cell.row_key in keys else 0
+        for key in reversed(keys[: at + 1]):
+            if key == SOURCE:
+                break
+            if key.startswith("runs/"):
+                return opened.points[int(key.split("/")[1])][1]
+        return opened.points[0][0] if opened.points else ""
+
+    @property
+    def place(self) -> int:
+        """Its place in the circuit's tree; the source's where it hangs on nothing."""
+        made = self.opened.figures if self.opened is not None else None
+        return made.wired.shape.place.get(self.point, 0) if made is not None else 0
+
+    # -- views --------------------------------------------------------------------------------------------------
+
+    def set_view(self, view: str) -> None:
+        """Show one of VIEWS below the table."""
+        self.view = view
+        wide = self.app.screen_stack[0].has_class("-wide")
+        for name in VIEWS:
+            self.set_class(name == view, f"-{name}")
+        line = Text(" v ", no_wrap=True, style="bold")
+        for name, title in VIEWS.items():
+            shown = name == view or (wide and BESIDE.get(view) == name)
+            line.append(f" {title} ", style="bold reverse" if shown else "not bold")
+        line.append("   Esc back · n run · a load", style="not bold dim")
+        self.query_one("#circuit-views", Static).update(line)
+        self.show_below()
+
+    def next_view(self, by: int = 1) -> str:
+        """Show the next picture; answers what it is."""
+        names = list(VIEWS)
+        self.set_view(names[(names.index(self.view) + by) % len(names)])
+        self.take_focus()
+        return SAID[self.view]
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.set_view, self.view)
+
+    def take_focus(self) -> None:
+        """The bench's readings where they are shown, else the tree."""
+        (self.bench.table if self.view == "bench" else self.table).focus()
+
+    # -- cursor -------------------------------------------------------------------------------------------------
+
+    @on(EditTable.EditingHint, "#circuit-table")
+    def _moved(self, event: EditTable.EditingHint) -> None:
+        event.stop()
+        cell = self.table.cursor
+        if cell is not None and cell.row_key.startswith("taps/") and self.table.hint:
+            self.table.hint = LOAD_HINTS.get(cell.column_key, self.table.hint)
+        if self.view != "bench":
+            self.show_below()
+
+    def row(self) -> tuple[str, int] | None:
+        """List and index of the row under the cursor: ("runs", 2), ("taps", 0), ("readings", 1); None on rows without one."""
+        if self.view == "bench":
+            index = self.bench.reading()
+            return None if index is None else ("readings", index)
+        cell = self.table.cursor
+        head, _, tail = (cell.row_key if cell is not None else "").partition("/")
+        return (head, int(tail)) if head in ("runs", "taps") else None
+
+    def load_index(self) -> int | None:
+        """Index of the load under the cursor in the load table, or of the first one that hangs at the point or beyond it."""
+        opened, cell = self.opened, self.table.cursor
+        if opened is None:
+            return None
+        key = cell.row_key if cell is not None else ""
+        if key.startswith("loads/"):
+            return int(key.split("/")[1])
+        if key.startswith("taps/"):
+            return next((one.index for one in opened.hung if one.where == f"{opened.path}/{key}"), None)
+        made = opened.figures
+        here = self.place
+        for one in opened.hung:
+            place = made.wired.shape.place.get(one.point, 0) if made is not None else 0
+            if place == here or (made is not None and _leads_over(made, place, here)):
+                return one.index
+        return opened.hung[0].index if opened.hung else None
+
+    def figure_key(self) -> str | None:
+        """Key of the figure under the cursor."""
+        opened, cell = self.opened, self.table.cursor
+        made = opened.figures if opened is not None else None
+        if made is None or cell is None:
+            return None
+        return figure_key(made, cell.row_key, cell.column_key, self.point)
+
+
+def figure_key(made: CircuitPlan, row: str, column: str, point: str) -> str | None:
+    """Key of the working behind a cell."""
+    base = f"wiring.{made.key}"
+    if row == SOURCE:
+        kind = made.wired.circuit.source.kind
+        return {"panel": "wiring.panel.volts", "battery": "wiring.battery.running_v"}.get(kind)
+    head, _, index = row.partition("/")
+    if head == "runs":
+        full = made.wired.circuit.runs[int(index)]
+        end = "end" if full.protection is None and full.end_protection is not None else "start"
+        fused = full.protection is not None or full.end_protection is not None
+        keys = {
+            "length": f"run.{index}.drop_v",
+            "conductor": f"run.{index}.conductor",
+            "fuse": f"run.{index}.{end}.fuse_a" if fused else f"run.{index}.passing_a",
+            "amps": f"run.{index}.current_a",
+            "governs": f"run.{index}.allowed_a",
+            "drop": f"point.{point}.drop_percent",
+            "sign": "findings",
+        }
+        key = keys.get(column, f"point.{point}.volts")
+        return key if key == "findings" else f"{base}.{key}"
+    loads = [at for at, load in enumerate(made.wired.circuit.loads) if load.point == point]
+    return f"{base}.load.{loads[0]}.design_a" if loads else None
+
+
+def _leads_over(made: CircuitPlan, place: int, over: int) -> bool:
+    """Whether the way to a place leads over another."""
+    while place > over:
+        place = made.wired.shape.parent[place]
+    return place == over
+
+
+def way_to(made: CircuitPlan, place: int) -> Way:
+    """The voltage from the source to a place, with the limit that holds there."""
+    one, source = made.wired, made.wired.circuit.source
+    share, limit = drop_share(made, place), limit_at(made, place)
+    if one.running is None or share is None:
+        return Way(title="No voltage carries these loads")
+    if not place:
+        return Way(title="No run yet: n lays the first one" if not one.shape.order else "")
+    stops, metres = [Stop(source.point, 0.0, one.running.volts[0])], 0.0
+    for run in one.shape.path(place):
+        metres += one.circuit.runs[run].length_m
+        end = one.circuit.runs[run].end
+        stops.append(Stop(end, metres, one.running.volts[one.shape.place[end]]))
+    title = f"{one.shape.points[place]} loses {display.percent(share, 1)}"
+    if limit is None:
+        return Way(stops, source.running_v, title=f"{title} on the way from the battery")
+    limit_v = source.running_v + source.upstream_drop_v - limit * source.nominal_v
+    allowed = display.percent(limit)
+    over = share > limit + 1e-6
+    title += f": more than the {allowed} allowed" if over else f" of the {allowed} allowed"
+    return Way(stops, source.running_v, limit_v, f"limit {allowed}", title)
+
+
+def _short(made: CircuitPlan, place: int) -> Table:
+    """The words of a short circuit: what, in a column of its own, and the sentence."""
+    grid = Table.grid(padding=(0, 1), expand=True)
+    grid.add_column(no_wrap=True, min_width=7)
+    grid.add_column(ratio=1)
+    grid.add_row(Text(""), Text(f"A short circuit at {made.wired.shape.points[place]}", style="bold"))
+    for name, sentence in short_lines(made, place):
+        grid.add_row(Text(name, style="dim"), Text(sentence))
+    return grid
+
+
+def _said(made: CircuitPlan) -> Table:
+    grid = Table.grid(padding=(0, 1), expand=True)
+    grid.add_column(no_wrap=True, min_width=2)
+    grid.add_column(ratio=1)
+    for sign, message, advice in findings_lines(made):
+        grid.add_row(Text(sign, style="bold"), Text(message, style="bold"))
+        grid.add_row("", Text(advice, style="dim"))
+    if not made.findings:
+        grid.add_row("", Text("No findings: it meets the checks listed."))
+    return grid

@@ -1,0 +1,195 @@
+"""All circuits, one a row, what is on none of them, what is left of the panel; below, the one under the cursor in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.text import Text
+from textual.app import ComposeResult
+from textual.containers import Vertical, VerticalScroll
+from textual.widgets import Static
+
+from model.wiring.conductors import Conductor
+from model.wiring.findings_protection import amps
+from model.wiring.papers.ways import ways
+from model.wiring.table import CircuitPlan, WiringPlan
+from model.wiring.wired import feed_current_a, first_fuse
+from model.working import Finding
+from tui import display
+from tui.screens.circuit_words import SIGNS, drop_share, figure, findings_lines, limit_at, worst_place
+from tui.widgets.row_table import RowTable
+from tui.widgets.table_rows import Column, Row
+
+COLUMNS = (
+    Column("name", "Circuit", 16, flex=True),
+    Column("key", "Label", 10),
+    Column("load", "Load A", 6, "right"),
+    Column("fuse", "Fuse A", 6, "right"),
+    Column("thinnest", "Thinnest", 9, "right"),
+    Column("drop", "Drop %", 6, "right"),
+    Column("findings", "Findings", 10),
+)
+UNPLACED, PANEL = "unplaced", "panel"
+KEYS = "Enter opens · n new · e details · shift+up, down swap ways · j its loads · v papers · g what holds for all"
+
+
+class CircuitList(Vertical):
+    """The list. Row keys are the keys of the circuits."""
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._plan: WiringPlan | None = None
+
+    def compose(self) -> ComposeResult:
+        yield RowTable(COLUMNS, id="circuits-table")
+        yield VerticalScroll(Static("", id="circuits-words", markup=False), id="circuits-about")
+        yield Static(Text(KEYS, style="dim", no_wrap=True, overflow="ellipsis"), id="circuits-keys")
+
+    @property
+    def table(self) -> RowTable:
+        return self.query_one("#circuits-table", RowTable)
+
+    def on_mount(self) -> None:
+        self.query_one("#circuits-about").can_focus = False
+
+    def show(self, plan: WiringPlan) -> None:
+        """Show the circuits of `plan`."""
+        self._plan = plan
+        self.table.set_rows(list_rows(plan))
+        self.show_words()
+
+    def on_data_table_cell_highlighted(self) -> None:
+        self.show_words()
+
+    def show_words(self) -> None:
+        """What the row under the cursor means."""
+        if self._plan is not None:
+            self.query_one("#circuits-words", Static).update(words(self._plan, self.row))
+
+    @property
+    def row(self) -> str:
+        """Key of the row under the cursor; empty in an empty table."""
+        cell = self.table.cursor
+        return cell.row_key if cell is not None else ""
+
+    def figure_key(self) -> str | None:
+        """Key of the figure under the cursor."""
+        cell = self.table.cursor
+        if cell is None or self._plan is None:
+            return None
+        if cell.row_key == PANEL:
+            return "wiring.panel.current_a"
+        plan = self._plan.circuit(cell.row_key)
+        return None if plan is None else _figure_key(plan, cell.column_key)
+
+
+def _figure_key(plan: CircuitPlan, column: str) -> str | None:
+    one, base = plan.wired, f"wiring.{plan.key}"
+    if not one.shape.order:
+        return None
+    first, thinnest = (
+        one.shape.order[0],
+        min(one.shape.order, key=lambda run: one.runs[run].conductor.conducting_area_mm2),
+    )
+    ends = [(run, end) for run in one.shape.order for end in ("start", "end") if _has_fuse(plan, run, end)]
+    keys = {
+        "load": f"{base}.run.{first}.current_a",
+        "fuse": f"{base}.run.{ends[0][0]}.{ends[0][1]}.fuse_a" if ends else f"{base}.run.{first}.passing_a",
+        "thinnest": f"{base}.run.{thinnest}.conductor",
+        "findings": "findings",
+    }
+    return keys.get(column, f"{base}.point.{one.shape.points[worst_place(plan)]}.drop_percent")
+
+
+def _has_fuse(plan: CircuitPlan, run: int, end: str) -> bool:
+    full = plan.wired.circuit.runs[run]
+    device = full.protection if end == "start" else full.end_protection
+    return device is not None and device.rating_a is not None
+
+
+def list_rows(plan: WiringPlan) -> list[Row]:
+    """A row for each circuit, in the plan's order; then the loads on none, and the panel."""
+    rows = [_row(one) for one in plan.circuits]
+    if plan.unplaced:
+        count = len(plan.unplaced)
+        rows.append(
+            Row(UNPLACED, {"name": f"{count} load{'' if count == 1 else 's'} on no circuit", "findings": "j places"})
+        )
+    on_panel = sum(one.entered.kind == "loads" and one.entered.feed == "panel" for one in plan.circuits)
+    if on_panel:
+        used = f"Panel: {on_panel} of {plan.settings.panel_ways:g} ways"
+        rows.append(Row(PANEL, {"name": used, "load": figure(plan.panel_a)}, strong=frozenset({"name", "load"})))
+    return rows
+
+
+def _row(plan: CircuitPlan) -> Row:
+    one, fuse, share = plan.wired, first_fuse(plan.wired), drop_share(plan, worst_place(plan))
+    thinnest: Conductor | None = min(
+        (run.conductor for run in one.runs), key=lambda each: each.conducting_area_mm2, default=None
+    )
+    dangers = any(said.severity == "danger" for said in plan.findings)
+    cells = {
+        "name": plan.name,
+        "key": plan.key,
+        "load": figure(feed_current_a(one, one.running)),
+        "fuse": display.local(f"{fuse.rating_a:g}") if fuse is not None and fuse.rating_a is not None else "none",
+        "thinnest": display.local(thinnest.name) if thinnest is not None else "no run",
+        "drop": display.local(f"{share * 100:.1f}") if share is not None else "-",
+        "findings": counted(plan.findings),
+    }
+    strong = frozenset({"findings"}) if dangers else frozenset[str]()
+    return Row(
+        plan.key,
+        cells,
+        kind="derived" if plan.automatic else "plain",
+        word="made" if plan.automatic else "",
+        strong=strong,
+    )
+
+
+def counted(findings: Sequence[Finding]) -> str:
+    """How many of the worst kind, in a word, and how many more: "1 danger +2"."""
+    for severity in SIGNS:
+        there = sum(said.severity == severity for said in findings)
+        if there:
+            more = len(findings) - there
+            return f"{there} {severity}" + (f" +{more}" if more else "")
+    return ""
+
+
+def words(plan: WiringPlan, key: str) -> Text:
+    """What a row of the list means: what the circuit feeds, where it loses most, what is said about it."""
+    text = Text()
+    if key == UNPLACED:
+        text.append(", ".join(plan.unplaced), style="bold")
+        text.append(" on no circuit. The main feed carries them all the same; Enter puts one on a circuit.")
+        return text
+    if key == PANEL:
+        return _panel(plan)
+    one = plan.circuit(key)
+    if one is None:
+        return text
+    text.append(f"{one.name}", style="bold")
+    text.append(f" feeds {', '.join(one.feeds)}." if one.feeds else " feeds nothing yet.")
+    place = worst_place(one)
+    share, limit = drop_share(one, place), limit_at(one, place)
+    if share is not None and place:
+        allowed = f", {display.percent(limit)} are allowed there" if limit is not None else ""
+        text.append(f" {one.wired.shape.points[place]} is worst: {display.percent(share, 1)} lost{allowed}.")
+    if one.automatic:
+        text.append(" Made by the program from the rest of the design; any edit enters it.")
+    if one.entered.note:
+        text.append(f" {one.entered.note}")
+    for sign, message, advice in findings_lines(one):
+        text.append(f"\n{sign} {message}", style="" if sign == SIGNS["note"] else "bold")
+        text.append(f" {advice}", style="dim")
+    return text
+
+
+def _panel(plan: WiringPlan) -> Text:
+    free = [f"{way.way}" for way in ways(plan) if way.free]
+    text = Text(f"{amps(plan.panel_a)} together with everything on. ")
+    text.append(f"Spare ways: {', '.join(free)}." if free else "No way is spare.", style="bold")
+    lost = display.show(plan.loss_wh_per_day, "energy")
+    text.append(f" Cables from the battery to the loads lose {lost} a day.")
+    return Text(display.local(text.plain), spans=text.spans) if display.wish().comma else text

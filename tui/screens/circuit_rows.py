@@ -1,0 +1,227 @@
+"""The rows of one circuit's table: its tree of runs, the loads that hang on it, and the figures of the plan beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from model.design import Circuit, Design
+from model.wiring.circuit import PointLoad, Protection
+from model.wiring.entered import run_points, same
+from model.wiring.hanging import Hung, place_loads
+from model.wiring.made import first_point
+from model.wiring.reshape import root
+from model.wiring.table import CircuitPlan
+from model.working import Finding
+from tui import display
+from tui.screens.circuit_tree import Line, lines
+from tui.screens.circuit_words import figure, sign_of, worst_place
+from tui.widgets.table_rows import Column, Row
+
+COLUMNS = (
+    Column("to", "To", 16, editable=True, kind_hint="name of the point; Enter edits it", flex=True),
+    Column("length", "Length", 6, "right", editable=True, kind_hint="route, one way: 2.6 m, 8 ft, 350 mm"),
+    Column("conductor", "Conductor", 13, "right", editable=True, kind_hint="2.5 mm2, 12 AWG, SAE 12; auto: the program chooses"),
+    Column("fuse", "Fuse A", 8, "right", editable=True, kind_hint="its rating: 7.5 A; auto: where and as large as needed; none"),
+    Column("amps", "Amps", 6, "right"),
+    Column("volts", "Volts", 5, "right"),
+    Column("drop", "Drop %", 6, "right"),
+    Column("governs", "By", 8),
+    Column("sign", "", 2),
+)  # fmt: skip
+LOAD_HINTS = {
+    "to": "name of the load, as in the load table",
+    "length": "how many of them hang here: 2; empty: what is left",
+    "conductor": "at which point: lamp 2; empty: the last one",
+}
+SOURCE = "source"
+BY = {"mechanical minimum": "strength"}
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """A circuit on the screen. path: None for one that the program made; made: its figures, None while they are awaited.
+    hung: what of the load table hangs on it. names: of the loads, by their index."""
+
+    entered: Circuit
+    path: str | None
+    made: CircuitPlan | None
+    hung: tuple[Hung, ...] = ()
+    names: tuple[str, ...] = ()
+
+    @property
+    def points(self) -> tuple[tuple[str, str], ...]:
+        """From and to of every run."""
+        return run_points(self.entered.runs, first_point(self.entered))
+
+    @property
+    def figures(self) -> CircuitPlan | None:
+        """The figures, where they belong to as many runs."""
+        fits = self.made is not None and len(self.made.entered.runs) == len(self.entered.runs)
+        return self.made if fits else None
+
+
+def hung_on(design: Design, index: int) -> tuple[Hung, ...]:
+    """What of the load table hangs on the circuit at `index`."""
+    firsts = tuple(first_point(one) for one in design.circuits)
+    return tuple(place_loads(design.circuits, firsts, design.loads).hung[index])
+
+
+def circuit_rows(one: Opened) -> list[Row]:
+    """The source, then every point with its loads, as a tree."""
+    loads = _loads(one)
+    counts = {point: len(there) for point, there in loads.items()}
+    drawn = lines(one.points, root(one.entered), counts)
+    return [_row(one, line, loads) for line in drawn]
+
+
+@dataclass(frozen=True, slots=True)
+class _Leaf:
+    """A load as a line: row key, name, pieces as shown and as typed, point as typed; editable: an own tap."""
+
+    key: str
+    name: str
+    pieces: str
+    typed: str
+    point: str
+    editable: bool
+    at: int | None = None  # among the loads of the calculation
+
+
+def _loads(one: Opened) -> dict[str, list[_Leaf]]:
+    """The loads of each point, by its name as `same` has it."""
+    last = one.points[-1][1] if one.points else root(one.entered)
+    known = {same(name): name for pair in one.points for name in pair}
+    hung = {each.where: each for each in one.hung}
+    found: dict[str, list[_Leaf]] = {}
+    at = 0
+    for index, tap in enumerate(one.entered.taps):
+        there = next((hung[where] for where in hung if where == f"{one.path}/taps/{index}"), None)
+        point = there.point if there is not None else known.get(same(tap.point), last)
+        pieces = f"{there.pieces:g} x" if there is not None else "none"
+        typed = "" if tap.quantity is None else f"{tap.quantity:g}"
+        leaf = _Leaf(f"taps/{index}", tap.load, pieces, typed, tap.point, True, at if there is not None else None)
+        found.setdefault(same(point), []).append(leaf)
+        at += there is not None
+    for each in one.hung:
+        if each.where.startswith("loads/"):
+            leaf = _Leaf(f"loads/{each.index}", one.names[each.index], f"{each.pieces:g} x", "", "", False, at)
+            found.setdefault(same(each.point), []).append(leaf)
+            at += 1
+    if one.figures is not None and not one.hung:
+        for index, load in enumerate(one.figures.wired.circuit.loads):
+            found.setdefault(same(load.point), []).append(
+                _Leaf(f"carried/{index}", load.name, "", "", "", False, index)
+            )
+    return found
+
+
+def _row(one: Opened, line: Line, loads: Mapping[str, list[_Leaf]]) -> Row:
+    if line.load is not None:
+        return _load_row(one, line, loads[same(line.point)][line.load])
+    made = one.figures
+    place = made.wired.shape.place.get(line.point) if made is not None else None
+    figures = _figures(made, place)
+    if line.run is None:
+        editable = frozenset({"to"}) if one.points else frozenset[str]()
+        cells = {"to": line.strokes + line.point, **figures}
+        return Row(SOURCE, cells, editable=editable, edit_texts={"to": line.point}, strong=frozenset({"to"}))
+    run, path = one.entered.runs[line.run], f"runs/{line.run}"
+    shown, exact = display.cell(one.entered, f"{path}/length_m")
+    typed = display.write(type(run), "conductor", run.conductor)
+    cells = {
+        "to": line.strokes + line.point,
+        "length": shown,
+        "conductor": typed or "auto",
+        "fuse": "…",
+        "amps": "…",
+        **figures,
+    }
+    if made is not None:
+        sized, flow = made.wired.runs[line.run], made.wired.running
+        cells["conductor"] = typed or f"auto {display.local(sized.conductor.name)}"
+        cells["fuse"] = fuse_text(made, line.run)
+        cells["amps"] = figure(flow.current_a[line.run]) if flow is not None else "-"
+        cells["governs"] = BY.get(sized.governs, sized.governs)
+        cells["sign"] = sign_of(_about(one, path))
+    worst = made is not None and place is not None and place > 0 and place == worst_place(made)
+    return Row(
+        path,
+        cells,
+        edit_texts={
+            "to": line.point,
+            "length": exact,
+            "conductor": typed,
+            "fuse": display.write(type(run), "fuse_a", run.fuse_a),
+        },
+        word="loose" if line.loose else "worst" if worst else "",
+        strong=frozenset({"volts", "drop"}) if worst else frozenset(),
+    )
+
+
+def _load_row(one: Opened, line: Line, leaf: _Leaf) -> Row:
+    cells = {"to": line.strokes + (leaf.name or "?"), "length": leaf.pieces}
+    cells["conductor"] = f"at {leaf.point}" if leaf.point else "at the end" if leaf.editable else ""
+    load = _point_load(one, leaf, line.point)
+    if load is not None and one.figures is not None:
+        volts = one.figures.wired.volts(load.point)
+        cells["amps"] = figure(load.current_a(volts)) if volts else "-"
+        cells["governs"] = f"≤ {display.percent(load.drop_limit)}"
+    cells["sign"] = sign_of(_about(one, leaf.key))
+    return Row(
+        leaf.key,
+        cells,
+        kind="plain" if leaf.editable else "derived",
+        editable=frozenset({"to", "length", "conductor"}) if leaf.editable else frozenset(),
+        edit_texts={"to": leaf.name, "length": leaf.typed, "conductor": leaf.point},
+    )
+
+
+def _point_load(one: Opened, leaf: _Leaf, point: str) -> PointLoad | None:
+    """The load of the calculation behind a line, where the figures still are those of this line."""
+    loads = one.figures.wired.circuit.loads if one.figures is not None else ()
+    if leaf.at is None or leaf.at >= len(loads):
+        return None
+    load = loads[leaf.at]
+    return load if same(load.point) == same(point) and load.name.endswith(leaf.name) else None
+
+
+def _figures(made: CircuitPlan | None, place: int | None) -> dict[str, str]:
+    """Volts and drop at a point."""
+    if made is None or place is None:
+        return {"volts": "…" if made is None else "-", "drop": "…" if made is None else "-"}
+    flow, drop_v = made.wired.running, made.wired.drop_v(place)
+    if flow is None or drop_v is None:
+        return {"volts": "-", "drop": "-"}
+    share = drop_v / made.wired.circuit.source.nominal_v
+    return {"volts": display.local(f"{flow.volts[place]:.2f}"), "drop": display.local(f"{share * 100:.1f}")}
+
+
+def fuse_text(made: CircuitPlan, run: int) -> str:
+    """The fuses of a run: their rating, "auto" before one that the program chose, and at which end if not at its start."""
+    typed, full = made.wired.typed.runs[run], made.wired.circuit.runs[run]
+    if full.protection is not None and full.end_protection is not None:
+        ratings = {_rating(full.protection), _rating(full.end_protection)}
+        return (
+            f"2 x {ratings.pop()}"
+            if len(ratings) == 1
+            else f"{_rating(full.protection)}, {_rating(full.end_protection)}"
+        )
+    device = full.protection or full.end_protection
+    if device is None:
+        return ""
+    entered = typed.protection or typed.end_protection
+    chosen = "auto " if entered is not None and entered.rating_a is None else ""
+    return f"{chosen}{_rating(device)}"
+
+
+def _rating(device: Protection) -> str:
+    return display.local(f"{device.rating_a:g}") if device.rating_a is not None else "?"
+
+
+def _about(one: Opened, path: str) -> list[Finding]:
+    """The findings about a row."""
+    if one.made is None or one.path is None:
+        return []
+    base = f"{one.path}/{path}"
+    return [said for said in one.made.findings if said.where == base or said.where.startswith(f"{base}/")]

@@ -1,0 +1,198 @@
+"""Kinds of day: work day, rain day, away; how many of each a week has, and what is used on them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from model import edit
+from model.calendar import month_name
+from model.demand.kinds import WEEK_DAYS, Kind, day_name, kinds_of
+from model.design import Day, Design
+from model.quantities import Refusal
+from tui import display
+from tui.screens.dialog import Dialog
+from tui.widgets.edit_line import EditLine
+from tui.widgets.edit_state import digits_only
+from tui.widgets.edit_table import EditTable
+from tui.widgets.table_rows import Column, Row
+
+if TYPE_CHECKING:
+    from model.demand.table import KindDemand, MonthDemand
+    from model.plan import Plan
+    from tui.app import Ampledger
+
+COLUMNS = (
+    Column("name", "Kind of day", 20, editable=True, kind_hint="a short name, without commas; Enter edits it", flex=True),
+    Column("days_per_week", "Days a week", 11, "right", editable=True, kind_hint="days a week: 4, or 2.5; up to 7 in all"),
+    Column("energy", "Wh/day", 7, "right"),
+    Column("charge", "Ah/day", 7, "right"),
+    Column("rows", "Loads", 8, "right"),
+)  # fmt: skip
+REST, MEAN = "rest", "mean"
+NONE_YET = (
+    "Every day is alike so far. n adds a kind of day, such as work day, rain day or away; then give loads, in their details"
+    " (e), the kinds of day on which they run."
+)
+NAMED = (
+    "A load runs on every day until its details (e) name the kinds of day on which it does. The days of the week that no kind"
+    " takes are other days: on them only loads run that name no kind."
+)
+
+
+class KindsForm(Dialog[None]):
+    """The kinds of day of the design in hand; each edit is one of the design, so undo takes them one by one."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("n", "new", show=False),
+        Binding("delete", "remove", show=False),
+        Binding("u", "undo", show=False),
+        Binding("U", "redo", show=False),
+    ]
+    keys_text = "n new · Enter edits · Del removes · u undoes · Esc back"
+
+    def __init__(self, owner: Ampledger) -> None:
+        super().__init__()
+        self._owner = owner
+        self._plan = owner.plan
+        self.title_text = f"Kinds of day, and what is used on them in {month_name(self._design.month)}"
+
+    @property
+    def _design(self) -> Design:
+        assert self._owner.document is not None
+        return self._owner.document.design
+
+    def body(self) -> list[Widget]:
+        self._table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="kinds-table")
+        return [self._table, EditLine(self._table), Static("", id="kinds-words", markup=False)]
+
+    def on_mount(self) -> None:
+        self._show()
+        self._table.focus()
+
+    def show_plan(self, plan: Plan) -> None:
+        self._plan = plan
+        self._show()
+
+    def _show(self) -> None:
+        design = self._design
+        self._table.set_rows(table_rows(design, self._plan))
+        claimed = sum(day.days_per_week for day in design.days)
+        too_many = f"{_days(claimed)} days a week are shrunk to seven in proportion. " if claimed > WEEK_DAYS else ""
+        self.query_one("#kinds-words", Static).update(too_many + (NAMED if design.days else NONE_YET))
+
+    # -- editing ------------------------------------------------------------------------------------------------
+
+    def _with_text(self, row_key: str, column_key: str, text: str) -> Design:
+        """The design with one cell as typed; Refusal where it does not fit."""
+        return edit.put_text(self._design, f"days/{row_key}/{column_key}", text)
+
+    def _check(self, row_key: str, column_key: str, text: str) -> str | None:
+        try:
+            self._with_text(row_key, column_key, text)
+        except Refusal as refusal:
+            return str(refusal)
+        return None
+
+    @on(EditTable.CellEdited)
+    def _accept(self, event: EditTable.CellEdited) -> None:
+        event.stop()
+        name = day_name(int(event.row_key), self._design.days[int(event.row_key)])
+        what = "renamed" if event.column_key == "name" else "days a week"
+        self._take(self._with_text(event.row_key, event.column_key, event.text), f"{name}: {what} {event.text}")
+
+    @on(EditTable.Typing)
+    def _preview(self, event: EditTable.Typing) -> None:
+        """The figures follow the typing."""
+        event.stop()
+        typed = None if event.text is None else self._with_text(event.row_key, event.column_key, event.text)
+        self._owner.work_out(typed or self._design)
+
+    def _take(self, design: Design, title: str) -> None:
+        self._owner.edit(design, title)
+        self._show()
+
+    def action_new(self) -> None:
+        """One more kind of day, below the cursor, its name being typed at once."""
+        cell, design = self._table.cursor, self._design
+        if len(design.days) >= edit.MOST_ROWS:
+            return
+        index = int(cell.row_key) + 1 if cell is not None and cell.row_key.isdigit() else len(design.days)
+        left = max(0.0, WEEK_DAYS - sum(day.days_per_week for day in design.days))
+        self._take(edit.insert(design, "days", index, [Day("", min(1.0, left))]), "one more kind of day")
+        self._table.put_cursor(str(index), "name")
+        self._table.begin_edit()
+
+    def action_remove(self) -> None:
+        """Remove the kind of day under the cursor; loads that name it say so in the findings."""
+        cell, design = self._table.cursor, self._design
+        if cell is None or not cell.row_key.isdigit():
+            self._table.message = "the program makes this row; n adds a kind of day"
+            return
+        index = int(cell.row_key)
+        name = day_name(index, design.days[index])
+        self._take(edit.remove(design, "days", [index]), f"removed {name}")
+
+    def action_undo(self) -> None:
+        from tui.edits import undo
+
+        undo(self._owner)
+        self._show()
+
+    def action_redo(self) -> None:
+        from tui.edits import redo
+
+        redo(self._owner)
+        self._show()
+
+
+def table_rows(design: Design, plan: Plan | None) -> list[Row]:
+    """A row for each kind of day, one for what they leave of the week, and the average day."""
+    kinds, month = (kinds_of(design.loads, design.days) if design.days else ()), design.month - 1
+    found = [one.months[month] for one in _found(kinds, plan)]
+    most = max((day.energy_wh_per_day for day in found), default=0.0)
+    rows = []
+    for index, kind in enumerate(kinds):
+        entered = design.days[index] if index < len(design.days) else None
+        there = found[index] if found else None
+        word = "most" if there is not None and there.energy_wh_per_day == most else ""
+        cells = {"name": kind.name, "days_per_week": _days(kind.days_per_week), "rows": _rows_on(kind, design)}
+        cells |= _energy(there)
+        if entered is None:
+            rows.append(Row(REST, cells, "derived", frozenset(), word=word))
+        else:
+            cells |= {name: display.write(Day, name, getattr(entered, name)) for name in ("name", "days_per_week")}
+            rows.append(Row(str(index), cells, word=word))
+    mean = plan.demand.months[month] if plan is not None else None
+    total = max(WEEK_DAYS, sum(day.days_per_week for day in design.days))
+    name = "on average" if kinds else "every day"
+    rows.append(Row(MEAN, {"name": name, "days_per_week": _days(total), **_energy(mean)}, "footer"))
+    return rows
+
+
+def _found(kinds: tuple[Kind, ...], plan: Plan | None) -> tuple[KindDemand, ...]:
+    """The figures of `kinds`, where the plan has as many."""
+    found = plan.demand.kinds if plan is not None else ()
+    return found if len(found) == len(kinds) else ()
+
+
+def _energy(day: MonthDemand | None) -> dict[str, str]:
+    if day is None:
+        return {"energy": "…", "charge": "…"}
+    return {
+        "energy": display.show(day.energy_wh_per_day, "energy", unit=False),
+        "charge": display.local(f"{day.charge_ah_per_day:.1f}"),
+    }
+
+
+def _rows_on(kind: Kind, design: Design) -> str:
+    runs = [runs for runs, load in zip(kind.runs, design.loads, strict=True) if load.on]
+    return f"{sum(runs)} of {len(runs)}"
+
+
+def _days(days: float) -> str:
+    return display.local(f"{days:.3g}")
