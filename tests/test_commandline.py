@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from model import shelf
-from tui.commandline import run
+from tui.commandline import _commands, run
 
 DEMO = shelf.path("heron.toml")
 
@@ -199,3 +199,11 @@ def test_without_a_terminal_the_program_prints_the_plan(tmp_path: Path):
     assert done.returncode == 0
     assert "Compressor fridge" in done.stdout
     assert done.stderr == ""
+
+
+@pytest.mark.parametrize("name", ["", *_commands()])
+def test_help_of_every_command_prints(capsys: pytest.CaptureFixture[str], name: str) -> None:
+    with pytest.raises(SystemExit) as stop:
+        run([*([name] if name else []), "--help"])
+    assert stop.value.code == 0
+    assert capsys.readouterr().out.startswith(f"usage: ampledger {name}".rstrip())

@@ -107,7 +107,7 @@ def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argpars
     )
     leave.add_argument("--force", action="store_true", help="replace what is there already")
     _place_and_month(leave)
-    told = "compare a log of real days (CSV: day, Wh in, Wh out, min %) with the plan"
+    told = "compare a log of real days (CSV: day, Wh in, Wh out, min %%) with the plan"
     log = kinds.add_parser("log", help=told, description=f"{told.capitalize()}, month by month.")
     log.add_argument("file", nargs="?", metavar="FILE", help="a design file; left out: the demonstration")
     log.add_argument(
