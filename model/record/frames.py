@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from math import nan
 from typing import TYPE_CHECKING
 
 from model.record.tables import TABLES, heading, value_of
@@ -10,6 +12,8 @@ if TYPE_CHECKING:
     from pandas import DataFrame
 
     from model.plan import Plan
+    from model.wiring.papers import Column
+    from model.wiring.papers.paper import Value
     from model.year import Year
 
 
@@ -19,7 +23,13 @@ def frame(name: str, plan: Plan, year: Year | None = None) -> DataFrame:
 
     table = TABLES[name]
     rows = table.rows(plan, year)
-    return DataFrame({heading(column): [value_of(column, row) for row in rows] for column in table.columns})
+    return DataFrame({heading(column): _values(column, rows) for column in table.columns})
+
+
+def _values(column: Column, rows: Sequence[object]) -> list[Value | float]:
+    """What is not there is not a number in a column with a unit, which so stays one of numbers even where all are missing."""
+    missing = nan if column.unit else None
+    return [missing if (value := value_of(column, row)) is None else value for row in rows]
 
 
 def frames(plan: Plan, year: Year | None = None) -> dict[str, DataFrame]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Sequence
-from math import isclose
+from math import fsum, isclose
 from typing import TYPE_CHECKING, Any
 
+from model.record.formula_values import with_values
 from model.record.report.csv import FORMULA_SIGNS
 from model.record.report.document import printable
 from model.record.tables import TABLES, Rule, Table, value_of
@@ -35,16 +36,18 @@ def xlsx(plan: Plan, year: Year | None = None) -> bytes:
     book.remove(book.active)
     book.properties.title = printable(plan.design.name)
     book.properties.creator = "Ampledger"
+    values = []
     for table in TABLES.values():
         rows = table.rows(plan, year)
         if rows or table.name == "loads":  # a workbook has a sheet at least
-            _sheet(book.create_sheet(table.name.replace("-", " ")), table, rows)
+            values.append(_sheet(book.create_sheet(table.name.replace("-", " ")), table, rows))
     out = io.BytesIO()
     book.save(out)
-    return out.getvalue()
+    return with_values(out.getvalue(), values)
 
 
-def _sheet(sheet: Worksheet, table: Table, rows: Sequence[Any]) -> None:
+def _sheet(sheet: Worksheet, table: Table, rows: Sequence[Any]) -> dict[str, float | str]:
+    """Fill the sheet; answers what its formulas come to, by cell."""
     from openpyxl.styles import Alignment, Border, Font, Side
     from openpyxl.utils import get_column_letter
 
@@ -56,6 +59,7 @@ def _sheet(sheet: Worksheet, table: Table, rows: Sequence[Any]) -> None:
         cell.font, cell.alignment, cell.border = bold, top, Border(bottom=Side("thin"))
     widths = [_heading_width(column.heading) for column in columns]
     last = len(rows) + 1
+    values: dict[str, float | str] = {}
     for number, row in enumerate(rows, start=2):
         for at, column in enumerate(columns, start=1):
             value = value_of(column, row) if at <= len(table.columns) else None
@@ -63,6 +67,7 @@ def _sheet(sheet: Worksheet, table: Table, rows: Sequence[Any]) -> None:
             rule = table.rules.get(column.field)
             if rule is not None and _holds(rule, row, value):
                 cell.value = "=" + _written(rule.formula, row, letters, number, last)
+                values[cell.coordinate] = value if isinstance(value, int | float) else ""
             elif value is not None:
                 _put(cell, value)
             if not isinstance(value, str):
@@ -71,12 +76,13 @@ def _sheet(sheet: Worksheet, table: Table, rows: Sequence[Any]) -> None:
             if isinstance(value, str) and len(value) > WIDEST:
                 cell.alignment = top
     if table.sums and rows:
-        _total(sheet, table, letters, last)
+        values |= _total(sheet, table, rows, letters)
     for at, width in enumerate(widths, start=1):
         sheet.column_dimensions[get_column_letter(at)].width = max(NARROWEST, width + 2)
     for at, remark in enumerate(table.remarks, start=last + 3):
         _put(sheet.cell(at, 1), remark)
     _page(sheet, table)
+    return values
 
 
 def _heading_width(heading: str) -> int:
@@ -94,16 +100,27 @@ def _page(sheet: Worksheet, table: Table) -> None:
     sheet.oddFooter.center.text = f"{table.title}, &P / &N"
 
 
-def _total(sheet: Worksheet, table: Table, letters: dict[str, str], last: int) -> None:
+def _total(sheet: Worksheet, table: Table, rows: Sequence[Any], letters: dict[str, str]) -> dict[str, float]:
+    """The foot of the table: sums as formulas; answers what they come to, by cell."""
     from openpyxl.styles import Border, Font, Side
 
-    for name in ("", *table.sums):
-        cell = sheet[f"{letters[name] if name else 'A'}{last + 1}"]
-        cell.value = f"=SUM({letters[name]}2:{letters[name]}{last})" if name else "Total"
+    foot, sums = len(rows) + 2, {}
+    label = sheet.cell(foot, 1, "Total")
+    cells = [label]
+    for column in (*table.columns, *table.to_fill):
+        if column.field in table.sums:
+            letter = letters[column.field]
+            cell = sheet[f"{letter}{foot}"]
+            cell.value, cell.number_format = f"=SUM({letter}2:{letter}{foot - 1})", _format(column, 0.0)
+            sums[cell.coordinate] = 0.0 if column in table.to_fill else _sum(column, rows)
+            cells.append(cell)
+    for cell in cells:
         cell.font, cell.border = Font(bold=True), Border(top=Side("thin"))
-        column = next((one for one in (*table.columns, *table.to_fill) if one.field == name), None)
-        if column is not None:
-            cell.number_format = _format(column, 0.0)
+    return sums
+
+
+def _sum(column: Column, rows: Sequence[Any]) -> float:
+    return fsum(value for row in rows if isinstance(value := value_of(column, row), int | float))
 
 
 def _holds(rule: Rule, row: object, value: Value) -> bool:
@@ -120,7 +137,7 @@ def _written(formula: str, row: object, letters: dict[str, str], number: int, la
     def cell(found: re.Match[str]) -> str:
         name, total = found[1], found[2]
         if name not in letters:
-            return repr(float(getattr(row, name)))
+            return repr(float(getattr(row, name))).removesuffix(".0")
         return f"{letters[name]}${last + 1}" if total else f"{letters[name]}{number}"
 
     return _FIELD.sub(cell, formula)
