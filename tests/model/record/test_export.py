@@ -7,15 +7,24 @@ import errno
 import json
 import os
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 
 from model.record import disk
-from model.record.export import ENDINGS, DiskTrouble, NotWritten, check, export
+from model.record.export import ENDINGS, DiskTrouble, NotWritten, Subject, check, export
 from tests.model.record.reports import demo, demo_json
+from tests.model.record.test_diagram import crowded
 from tui.commandline import run
 
-BEGINS = {".html": b"<!DOCTYPE html>", ".pdf": b"%PDF-", ".md": b"# ", ".txt": b"Heron", ".json": b"{"}
+BEGINS = {
+    ".html": b"<!DOCTYPE html>", ".pdf": b"%PDF-", ".md": b"# ", ".txt": b"Heron", ".json": b"{", ".svg": b"<svg",
+    ".xlsx": b"PK\x03\x04",
+}  # fmt: skip
+
+
+def test_every_ending_has_a_beginning_here():
+    assert set(ENDINGS) == {*BEGINS, ".csv"}
 
 
 @pytest.mark.parametrize("ending", BEGINS)
@@ -24,6 +33,17 @@ def test_the_ending_says_what_is_written(tmp_path, ending):
     assert export(demo(), out) == (out,)
     assert out.read_bytes().startswith(BEGINS[ending])
     assert [path.name for path in tmp_path.iterdir()] == [out.name]
+
+
+def test_a_design_with_25_circuits_leaves_in_every_form(tmp_path):
+    subject = Subject(crowded(25))
+    for ending in BEGINS:
+        export(subject, tmp_path / f"plan{ending}")
+    assert len(list(tmp_path.iterdir())) == len(BEGINS)
+    keys = [one.key for one in subject.plan.wiring.circuits]
+    drawn = "".join(ElementTree.parse(tmp_path / "plan.svg").getroot().itertext())
+    told = (tmp_path / "plan.html").read_text(encoding="utf-8")
+    assert len(keys) > 25 and all(key in drawn for key in keys if key[0].isupper()) and all(key in told for key in keys)
 
 
 def test_json_is_the_contract(tmp_path):
@@ -93,7 +113,7 @@ def full(handle: int, content: bytes) -> None:
     raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
 
-@pytest.mark.parametrize("out", ["plan.html", "plan.pdf", "months.csv", "tables/"])
+@pytest.mark.parametrize("out", ["plan.html", "plan.pdf", "plan.xlsx", "wiring.svg", "months.csv", "tables/"])
 def test_a_full_disk_leaves_nothing_behind(tmp_path, monkeypatch, out):
     monkeypatch.setattr(disk, "write_all", full)
     with pytest.raises(DiskTrouble, match=r"[Nn]o space") as caught:
