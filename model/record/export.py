@@ -79,9 +79,12 @@ def _html(subject: Subject) -> bytes:
 
 
 def _pdf(subject: Subject) -> bytes:
-    from model.record.report.pdf import pdf
+    from model.record.report.pdf import NotSet, pdf
 
-    return pdf(subject.document)
+    try:
+        return pdf(subject.document)
+    except NotSet as reason:
+        raise NotWritten(str(reason)) from reason
 
 
 def _markdown(subject: Subject) -> bytes:

@@ -6,6 +6,8 @@ can become markup.
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -29,18 +31,31 @@ SHORT = 12  # letters
 LETTER_EM, GAP_EM = 0.5, 1.0
 LARGE_PT, SMALL_PT, LEAST_PT = 9.5, 8.0, 6.5
 PORTRAIT_PT, LANDSCAPE_PT = 504.0, 751.0  # A4 less its margins
+SETTING = """
+import sys, typst
+sys.stdout.buffer.write(typst.compile(sys.stdin.buffer.read(), ignore_system_fonts="covered" in sys.argv))
+"""
 LAST_COVERED = 0x2BFF  # the fonts within the wheel know letters of Europe and signs up to here
 
 
-def pdf(document: Document) -> bytes:
-    """The pages, A4, numbered."""
-    import typst
+class NotSet(Exception):
+    """Why there are no pages: one line for a person."""
 
+
+def pdf(document: Document) -> bytes:
+    """The pages, A4, numbered.
+
+    They are set in a process of its own: the compiler keeps what it has set (100 MB for 60 pages) as long as its process lives.
+    Raises NotSet where that process fails: too little memory, a compiler that is gone.
+    """
     markup = typst_markup(document)
     covered = all(ord(sign) <= LAST_COVERED for sign in markup)
-    made = typst.compile(markup.encode(), ignore_system_fonts=covered)
-    assert isinstance(made, bytes)
-    return made
+    command = [sys.executable, "-P", "-c", SETTING, *(["covered"] if covered else [])]
+    done = subprocess.run(command, input=markup.encode(), capture_output=True, check=False)
+    if done.returncode != 0:
+        said = " ".join(done.stderr.decode(errors="replace").split())
+        raise NotSet(f"the pages could not be set: {said[-200:] or f'their process ended with {done.returncode}'}")
+    return done.stdout
 
 
 def typst_markup(document: Document) -> str:

@@ -13,6 +13,7 @@ import pytest
 
 from model.record import disk
 from model.record.export import ENDINGS, DiskTrouble, NotWritten, Subject, check, export
+from model.record.report import pdf
 from tests.model.record.reports import demo, demo_json
 from tests.model.record.test_diagram import crowded
 from tui.commandline import run
@@ -119,6 +120,13 @@ def test_a_full_disk_leaves_nothing_behind(tmp_path, monkeypatch, out):
     with pytest.raises(DiskTrouble, match=r"[Nn]o space") as caught:
         export(demo(), f"{tmp_path}/{out}")
     assert "\n" not in str(caught.value)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_pages_that_cannot_be_set_are_one_line_and_no_file(tmp_path, monkeypatch):
+    monkeypatch.setattr(pdf, "SETTING", "import sys; sys.exit('no room\\nfor pages')")
+    with pytest.raises(NotWritten, match=r"could not be set: no room for pages$"):
+        export(demo(), tmp_path / "plan.pdf")
     assert list(tmp_path.iterdir()) == []
 
 
