@@ -21,7 +21,7 @@ from textual.widgets import ContentSwitcher, Static
 
 from model.design import Design
 from tui import display, session, settings
-from tui.commands import EVERY_COMMAND, active, footer, take_keys
+from tui.commands import EVERY_COMMAND, active, footer, key_text, take_keys
 from tui.document import Document
 from tui.screens.dialog import Dialog
 from tui.screens.loads import LoadsPlace
@@ -159,7 +159,7 @@ class Ampledger(App[None]):
             from model.calendar import month_name
 
             design = self.document.design
-            right = f"{design.place.name} · {month_name(design.month)}"
+            right = f"{key_text('place')} {design.place.name} · {key_text('month')} {month_name(design.month)}"
         room = max(10, self.size.width - 2)
         right = fit(right, min(cell_len(right), max(room // 2, room - cell_len(left) - 1)))
         self.query_one("#heading", Static).update(fit(left, room - cell_len(right) - 1) + " " + right, layout=False)
@@ -388,6 +388,10 @@ class Ampledger(App[None]):
             from tui.screens.year import YearPlace
 
             return YearPlace(id=place)
+        if place == "circuits":
+            from tui.screens.circuits import CircuitsPlace
+
+            return CircuitsPlace(id=place)
         from tui.screens.battery import BatteryPlace
 
         return BatteryPlace(id=place)

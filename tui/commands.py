@@ -11,8 +11,8 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-PLACES = ("loads", "sun", "battery", "year")
-PLACE_TITLES = {"loads": "Loads", "sun": "Sun", "battery": "Battery", "year": "Year"}
+PLACES = ("loads", "sun", "battery", "year", "circuits")
+PLACE_TITLES = {"loads": "Loads", "sun": "Sun", "battery": "Battery", "year": "Year", "circuits": "Circuits"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +85,21 @@ EVERY_COMMAND: tuple[Command, ...] = (
         footer=4,
         arguments=("year",),
     ),
-    Command("looking.working", "w", "why", "Show how the figure under the cursor was made.", footer=7),
+    Command(
+        "looking.go",
+        "c",
+        "Circuits",
+        "Go to the cables: circuits, fuses, volts at every point, papers, the bench.",
+        footer=5,
+        arguments=("circuits",),
+    ),
+    Command("looking.working", "w", "why", "Show how the figure under the cursor was made.", footer=8),
     Command(
         "looking.findings",
         "f",
         "findings",
         "List what a careful friend would say; Enter goes to the cause.",
-        footer=12,
+        footer=13,
         asks=True,
     ),
     Command(
@@ -99,33 +107,39 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "p",
         "place",
         "Change the place: search by name, or type coordinates.",
-        footer=8,
         asks=True,
     ),
-    Command("edits.change_month", "m", "month", "Look at the next month.", footer=9, arguments=(1,)),
+    Command("edits.change_month", "m", "month", "Look at the next month.", arguments=(1,)),
     Command("edits.change_month", "M", "month back", "Look at the month before.", shown_key="shift+M", arguments=(-1,)),
-    Command("edits.undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=11),
+    Command("edits.undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=12),
     Command("edits.redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
-    Command("edits.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=6, asks=True),
-    Command("edits.new_row", "n", "new", "Add an empty row below the cursor.", ("loads", "sun"), footer=10),
+    Command("edits.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=7, asks=True),
     Command(
-        "edits.new_stop", "n", "new stop", "Add a stop to the trip: search its place.", ("year",), footer=15, asks=True
+        "edits.new_row",
+        "n",
+        "new",
+        "Add an empty row below the cursor; in a circuit a run from there.",
+        ("loads", "sun", "circuits"),
+        footer=11,
     ),
-    Command("edits.duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun", "year")),
+    Command(
+        "edits.new_stop", "n", "new stop", "Add a stop to the trip: search its place.", ("year",), footer=16, asks=True
+    ),
+    Command("edits.duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun", "year", "circuits")),
     Command(
         "edits.remove_row",
         "delete",
         "remove",
         "Remove the row; undo brings it back.",
-        ("loads", "sun", "year"),
+        ("loads", "sun", "year", "circuits"),
         shown_key="Del",
     ),
     Command(
         "edits.move_row",
         "K,shift+up",
         "move up",
-        "Move the row up.",
-        ("loads", "sun", "year"),
+        "Move the row up; a circuit swaps ways, a load hangs one point nearer.",
+        ("loads", "sun", "year", "circuits"),
         shown_key="shift+up",
         arguments=(-1,),
     ),
@@ -133,8 +147,8 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "edits.move_row",
         "J,shift+down",
         "move down",
-        "Move the row down.",
-        ("loads", "sun", "year"),
+        "Move the row down; a circuit swaps ways, a load hangs one point further.",
+        ("loads", "sun", "year", "circuits"),
         shown_key="shift+down",
         arguments=(1,),
     ),
@@ -152,8 +166,8 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "e",
         "details",
         "Edit every field of the row, also the rarely used ones.",
-        ("loads", "year"),
-        footer=13,
+        ("loads", "year", "circuits"),
+        footer=14,
         asks=True,
     ),
     Command(
@@ -172,8 +186,39 @@ EVERY_COMMAND: tuple[Command, ...] = (
         shown_key="shift+E",
         asks=True,
     ),
-    Command("looking.view", "v", "view", "Show the next picture or table of this place.", footer=13),
-    Command("edits.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=6),
+    Command("looking.view", "v", "view", "Show the next picture or table of this place.", footer=14),
+    Command(
+        "circuit_edits.add_load",
+        "a",
+        "load",
+        "Hang a load of the load table on the point under the cursor.",
+        ("circuits",),
+        footer=7,
+        asks=True,
+    ),
+    Command(
+        "circuit_edits.settings",
+        "g",
+        "all cables",
+        "Edit what holds for all cables: sizes, panel, spool, jacket colours.",
+        ("circuits",),
+        asks=True,
+    ),
+    Command(
+        "circuit_edits.take_measured",
+        "t",
+        "take measured",
+        "Take the measured current of the reading under the cursor into the load table.",
+        ("circuits",),
+    ),
+    Command(
+        "circuit_edits.jump",
+        "j",
+        "load and circuit",
+        "Go from a load to its circuit, and from a circuit to its loads.",
+        ("loads", "circuits"),
+    ),
+    Command("edits.choose_chemistry", "t", "take", "Take the chemistry under the cursor.", ("battery",), footer=7),
     Command(
         "looking.hide_chemistry", "h", "hide", "Put the chemistry under the cursor away, for all designs.", ("battery",)
     ),
@@ -196,7 +241,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "ctrl+s,S",
         "save",
         "Write the design to its file.",
-        footer=14,
+        footer=15,
         shown_key="shift+S",
         asks=True,
     ),
@@ -221,7 +266,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         asks=True,
     ),
     Command("looking.copy_text", "C", "copy", "Copy the plan of this place as plain text.", shown_key="shift+C"),
-    Command("looking.stop", "k", "stop", "Stop the simulation that is running.", ("year",), footer=6),
+    Command("looking.stop", "k", "stop", "Stop the simulation that is running.", ("year",), footer=7),
     Command(
         "looking.target", "t", "target", "Aim at another chance of an empty day, on the map and the trip.", ("year",)
     ),
@@ -238,7 +283,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "question_mark,f1",
         "help",
         "What this place is for, and its keys.",
-        footer=5,
+        footer=6,
         shown_key="?",
     ),
     Command("file_dialogs.leave", "q,ctrl+q", "quit", "Leave; unsaved edits are asked about first.", asks=True),
@@ -306,6 +351,11 @@ def _spelled(key: str) -> str:
         return key
 
 
+def key_text(name: str) -> str:
+    """The key of a command by its name, as a person reads it."""
+    return next(command.key_text for command in EVERY_COMMAND if command.name == name)
+
+
 def active(place: str) -> tuple[Command, ...]:
     """The commands that listen in `place`."""
     return tuple(command for command in EVERY_COMMAND if not command.places or place in command.places)
@@ -316,8 +366,8 @@ def footer(place: str, width: int) -> tuple[Command, ...]:
     shown: list[Command] = []
     used = 0
     for command in sorted((one for one in active(place) if one.footer), key=lambda one: one.footer):
-        needed = len(command.key_text) + len(command.title) + 3
+        needed = len(command.key_text) + 1 + len(command.title)
         if used + needed <= width:
             shown.append(command)
-            used += needed
+            used += needed + 2
     return tuple(shown)

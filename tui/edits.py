@@ -160,6 +160,11 @@ def _loads_so_far(app: Ampledger) -> str:
 
 def new_row(app: Ampledger) -> None:
     """An empty row below the cursor, its name being typed at once; in Sun, one more obstacle on the roof."""
+    if app.place == "circuits":
+        from tui import circuit_edits
+
+        circuit_edits.new(app)
+        return
     sun = _sun(app)
     if sun is not None:
         design = sun.new_obstacle()
@@ -185,6 +190,11 @@ def _insert(app: Ampledger, load: Load, title: str, *, begin_edit: bool) -> None
 
 def duplicate_row(app: Ampledger) -> None:
     """Copy the row under the cursor below itself, or the marked rows."""
+    if app.place == "circuits":
+        from tui import circuit_edits
+
+        circuit_edits.double(app)
+        return
     if marked_rows.duplicate(app):
         return
     path, index = _row(app)
@@ -194,6 +204,11 @@ def duplicate_row(app: Ampledger) -> None:
 
 def remove_row(app: Ampledger) -> None:
     """Remove the row under the cursor, or the marked rows."""
+    if app.place == "circuits":
+        from tui import circuit_edits
+
+        circuit_edits.remove(app)
+        return
     if marked_rows.remove(app):
         return
     path, index = _row(app)
@@ -204,6 +219,11 @@ def remove_row(app: Ampledger) -> None:
 
 def move_row(app: Ampledger, by: int) -> None:
     """Move the row under the cursor by `by` places, or the marked rows."""
+    if app.place == "circuits":
+        from tui import circuit_edits
+
+        circuit_edits.move(app, by)
+        return
     if marked_rows.move(app, by):
         return
     path, index = _row(app)
@@ -279,6 +299,11 @@ async def kinds_of_day(app: Ampledger) -> None:
 
 async def details(app: Ampledger) -> None:
     """A form with every field of the row under the cursor; each field is an edit of its own."""
+    if app.place == "circuits":
+        from tui import circuit_edits
+
+        await circuit_edits.details(app)
+        return
     from tui.screens.form import Form
 
     year = _year(app)

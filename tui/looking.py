@@ -22,7 +22,8 @@ async def go(app: Ampledger, place: str) -> None:
 
 async def go_to(app: Ampledger, path: str) -> None:
     """Put the cursor on the field at `path`, in whichever place shows it."""
-    for place in (app.place, *PLACES):
+    first = "circuits" if path.split("/")[0] in ("circuits", "wiring") else app.place
+    for place in (first, *PLACES):
         await app.go(place)
         if app.here.go_to(path):
             return
@@ -114,11 +115,19 @@ def copy_text(app: Ampledger) -> None:
         app.copy_to_clipboard(rows)
         app.say("The marked rows are copied, where the terminal allows it; they can be pasted into a table again.")
         return
+    if app.place == "circuits":
+        from tui.screens.circuits import CircuitsPlace
+
+        if paper := app.query_one(CircuitsPlace).text():
+            app.copy_to_clipboard(paper)
+            app.say("The paper is copied, cells between tabs, where the terminal allows it.")
+            return
     texts = {
         "year": as_text.as_text,
         "loads": as_text.loads_text,
         "sun": as_text.sun_text,
         "battery": as_text.battery_text,
+        "circuits": as_text.circuits_text,
     }
     app.copy_to_clipboard(texts[app.place](app.plan))
     app.say("Copied as text, where the terminal allows it; `ampledger plan FILE` prints it with all the rest.")

@@ -12,7 +12,7 @@ from rich.cells import cell_len
 from tests.tui.conftest import NARROW, opened, press, screen_text, settled, type_text
 from tui.commands import EVERY_COMMAND, PLACES, active, footer
 
-GO = {"loads": "l", "sun": "s", "battery": "b", "year": "y"}
+GO = {"loads": "l", "sun": "s", "battery": "b", "year": "y", "circuits": "c"}
 LEAVING = {
     f"file_dialogs.{name}" for name in ("leave", "save", "save_as", "open_file", "new_design")
 }  # those ask or go; the journeys test them
@@ -28,9 +28,9 @@ def test_the_footer_never_exceeds_its_line():
     for place in PLACES:
         for width in (40, 60, 78, 118, 158):
             shown = footer(place, width)
-            assert sum(len(one.key_text) + len(one.title) + 3 for one in shown) <= width
-    everywhere = {"l", "s", "b", "y", "question_mark,f1", "w", "p", "m"}
-    own = {"loads": {"a"}, "sun": set(), "battery": {"c"}, "year": {"k"}}
+            assert sum(len(one.key_text) + len(one.title) + 3 for one in shown) - 2 <= width
+    everywhere = {"l", "s", "b", "y", "c", "question_mark,f1", "w"}
+    own = {"loads": {"a"}, "sun": set(), "battery": {"t"}, "year": {"k"}, "circuits": {"a"}}
     for place in PLACES:
         assert everywhere | own[place] <= {one.keys for one in footer(place, 78)}
 
@@ -45,6 +45,13 @@ async def test_the_heading_keeps_its_width_whatever_the_names():
         heading = screen_text(app).splitlines()[0]
         assert cell_len(heading) <= 80
         assert "shift+S saves" in heading and heading.rstrip().endswith("…")
+
+
+async def test_the_heading_names_the_keys_of_place_and_month():
+    async with opened() as pilot:
+        assert screen_text(pilot.app).splitlines()[0].rstrip().endswith("p Guadalquivir marsh · m December")
+        await press(pilot, "m")
+        assert screen_text(pilot.app).splitlines()[0].rstrip().endswith("· m January")
 
 
 async def test_heading_and_footer_follow_the_terminal_size():

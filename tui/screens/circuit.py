@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
+from model.wiring.reshape import root
 from model.wiring.table import CircuitPlan
 from tui import display
 from tui.screens.bench import BenchView
@@ -170,6 +171,26 @@ class CircuitView(Vertical):
         cell = self.table.cursor
         head, _, tail = (cell.row_key if cell is not None else "").partition("/")
         return (head, int(tail)) if head in ("runs", "taps") else None
+
+    def named_load(self) -> int | None:
+        """Index of the load under the cursor where it hangs here by naming this circuit, not by a tap."""
+        cell = self.table.cursor
+        head, _, tail = (cell.row_key if cell is not None else "").partition("/")
+        return int(tail) if head == "loads" else None
+
+    def load_under_cursor(self) -> int | None:
+        """Index, in the load table, of the load whose line the cursor is on; None on points."""
+        cell = self.table.cursor
+        on_load = cell is not None and cell.row_key.startswith(("loads/", "taps/"))
+        return self.load_index() if on_load else None
+
+    def points_in_order(self) -> list[str]:
+        """The points from the source on, as the tree shows them."""
+        opened = self.opened
+        if opened is None or not opened.points:
+            return []
+        runs = (key.partition("/")[2] for key in self.table._shown_rows if key.startswith("runs/"))
+        return [root(opened.entered), *(opened.points[int(run)][1] for run in runs)]
 
     def load_index(self) -> int | None:
         """Index of the load under the cursor in the load table, or of the first one that hangs at the point or beyond it."""

@@ -30,15 +30,16 @@ COLUMNS = (
     Column("findings", "Findings", 10),
 )
 UNPLACED, PANEL = "unplaced", "panel"
-KEYS = "Enter opens · n new · e details · shift+up, down swap ways · j its loads · v papers · g what holds for all"
+KEYS = "Enter opens · n new · e name, way, feed · shift+up, down swap ways · j its loads · v papers · g all cables"
 
 
 class CircuitList(Vertical):
-    """The list. Row keys are the keys of the circuits."""
+    """The list. Row keys are the paths of the circuits, their keys where the program made them."""
 
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self._plan: WiringPlan | None = None
+        self._wanted = ""  # where the cursor goes as soon as there is such a row
 
     def compose(self) -> ComposeResult:
         yield RowTable(COLUMNS, id="circuits-table")
@@ -56,7 +57,20 @@ class CircuitList(Vertical):
         """Show the circuits of `plan`."""
         self._plan = plan
         self.table.set_rows(list_rows(plan))
+        if self._wanted and self.table.put_cursor(self._wanted, "name"):
+            self._wanted = ""
         self.show_words()
+
+    def seek(self, row: str) -> None:
+        """Put the cursor on a row, now or when the plan brings it."""
+        self._wanted = "" if self.table.put_cursor(row, "name") else row
+
+    def neighbour(self, by: int) -> int | None:
+        """Index, among the circuits entered, of the one so many rows on; None where none is."""
+        rows = [row_key(one) for one in self._plan.circuits] if self._plan is not None else []
+        at = rows.index(self.row) + by if self.row in rows else -1
+        head, _, index = (rows[at] if 0 <= at < len(rows) else "").partition("/")
+        return int(index) if head == "circuits" else None
 
     def on_data_table_cell_highlighted(self) -> None:
         self.show_words()
@@ -79,8 +93,18 @@ class CircuitList(Vertical):
             return None
         if cell.row_key == PANEL:
             return "wiring.panel.current_a"
-        plan = self._plan.circuit(cell.row_key)
+        plan = circuit_of(self._plan, cell.row_key)
         return None if plan is None else _figure_key(plan, cell.column_key)
+
+
+def row_key(plan: CircuitPlan) -> str:
+    """Key of its row: it stays when the circuit gets another way, and so another label."""
+    return plan.path or plan.key
+
+
+def circuit_of(plan: WiringPlan, row: str) -> CircuitPlan | None:
+    """The circuit of a row."""
+    return next((one for one in plan.circuits if row_key(one) == row), None)
 
 
 def _figure_key(plan: CircuitPlan, column: str) -> str | None:
@@ -139,7 +163,7 @@ def _row(plan: CircuitPlan) -> Row:
     }
     strong = frozenset({"findings"}) if dangers else frozenset[str]()
     return Row(
-        plan.key,
+        row_key(plan),
         cells,
         kind="derived" if plan.automatic else "plain",
         word="made" if plan.automatic else "",
@@ -166,7 +190,7 @@ def words(plan: WiringPlan, key: str) -> Text:
         return text
     if key == PANEL:
         return _panel(plan)
-    one = plan.circuit(key)
+    one = circuit_of(plan, key)
     if one is None:
         return text
     text.append(f"{one.name}", style="bold")

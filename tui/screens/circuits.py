@@ -36,7 +36,7 @@ class CircuitsPlace(Place):
     """The list, one circuit, or the papers: which of them shows is said in app.tcss, by the place's class."""
 
     place = "circuits"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,backspace", "back", show=False)]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "back", show=False)]
 
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
@@ -69,7 +69,7 @@ class CircuitsPlace(Place):
 
     def show_design(self, design: Design) -> None:
         before, self._design = self._design, design
-        if before is not None and self.level == ONE and self._opened.startswith("circuits/"):
+        if before is not None and self.level == ONE:
             self._follow(before, design)
         if self.level == ONE:
             self._show_one()
@@ -77,6 +77,11 @@ class CircuitsPlace(Place):
     def _follow(self, before: Design, design: Design) -> None:
         """Rows of the list came or went: stay on the circuit that is open, or go back to the list where it is gone."""
         if len(before.circuits) == len(design.circuits):
+            return
+        if not self._opened.startswith("circuits/"):
+            kinds = [one.kind for one in design.circuits]
+            if self._opened in kinds:
+                self._opened = f"circuits/{kinds.index(self._opened)}"  # what the program made is entered now
             return
         was = edit.get(before, self._opened) if int(self._opened.split("/")[1]) < len(before.circuits) else None
         if was in design.circuits:
@@ -103,7 +108,7 @@ class CircuitsPlace(Place):
         """The circuit that is open, as entered in the design on the screen."""
         if self._design is None:
             return None
-        made = self._made(self._opened)
+        made = self.made(self._opened)
         if self._opened.startswith("circuits/"):
             index = int(self._opened.split("/")[1])
             if index >= len(self._design.circuits):
@@ -112,7 +117,7 @@ class CircuitsPlace(Place):
             return Opened(self._design.circuits[index], self._opened, made, hung_on(self._design, index), names)
         return None if made is None else Opened(made.entered, None, made)
 
-    def _made(self, opened: str) -> CircuitPlan | None:
+    def made(self, opened: str) -> CircuitPlan | None:
         """The figures of a circuit by its path, or by its key where the program made it; also once it is entered."""
         circuits = self._plan.wiring.circuits if self._plan is not None else ()
         return next((one for one in circuits if opened in (one.path, one.key)), None)
@@ -139,7 +144,7 @@ class CircuitsPlace(Place):
 
     def open(self, which: str) -> bool:
         """Open the circuit at a path, or of a key; False where there is none."""
-        made = self._made(which)
+        made = self.made(which)
         before, self._opened = self._opened, (made.path or made.key) if made is not None else which
         if self.opened() is None:
             self._opened = before
@@ -154,9 +159,11 @@ class CircuitsPlace(Place):
         event.stop()
         row = self.listing.row
         if row == UNPLACED:
-            await self.app.run_action("do('circuit_edits.place_load')")
+            await self.app.run_action("do('circuit_edits.add_load')")
         elif row == PANEL:
-            await self.app.run_action("do('circuit_edits.all_cables')")
+            self.papers.paper = "ways"
+            self._set_level(PAPERS)
+            self.call_after_refresh(self.take_focus)
         else:
             self.open(row)
 
@@ -164,10 +171,13 @@ class CircuitsPlace(Place):
         """Back to the list, the cursor on the circuit that was open."""
         if self.level == LIST:
             return
-        made = self._made(self._opened) if self.level == ONE else None
+        self.show_list(self._opened if self.level == ONE else "")
+
+    def show_list(self, row: str = "") -> None:
+        """Show all circuits, the cursor on one of them."""
         self._set_level(LIST)
-        if made is not None:
-            self.listing.table.put_cursor(made.key, "name")
+        if row:
+            self.listing.seek(row)
         self.take_focus()
 
     def next_view(self, by: int = 1) -> str:
@@ -202,8 +212,7 @@ class CircuitsPlace(Place):
         if head != "circuits":
             return False
         if not rest:
-            self._set_level(LIST)
-            self.take_focus()
+            self.show_list()
             return True
         if not self.open(f"circuits/{rest[0]}"):
             return False
@@ -255,10 +264,7 @@ class CircuitsPlace(Place):
 
     def edit(self, circuit: Circuit, title: str) -> None:
         """Take an edit of the open circuit."""
-        design, title = self.design_with(circuit, title)
-        if not self._opened.startswith("circuits/"):
-            self._opened = f"circuits/{len(design.circuits) - 1}"
-        self.post_message(self.Edited(design, title))
+        self.post_message(self.Edited(*self.design_with(circuit, title)))
 
     def _check(self, row_key: str, column_key: str, text: str) -> str | None:
         opened = self.one.opened
@@ -300,12 +306,10 @@ class CircuitsPlace(Place):
         """The paper on the screen, where one is."""
         return self.papers.text() if self.level == PAPERS else ""
 
-    def circuit_key(self) -> str:
-        """Key of the circuit that is open or under the cursor; empty where there is none."""
-        if self.level == ONE:
-            made = self._made(self._opened)
-            return made.key if made is not None else ""
-        return self.listing.row if self.level == LIST and self.listing.row not in (UNPLACED, PANEL) else ""
+    @property
+    def open_path(self) -> str:
+        """Path of the circuit that is open, or its key where the program made it."""
+        return self._opened
 
     @property
     def bench(self) -> BenchView:
