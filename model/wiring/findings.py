@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from model.quantities import percent
 from model.wiring.ampacity import insulation_class_c
+from model.wiring.circuit import PointLoad
 from model.wiring.contacts import derated_a
 from model.wiring.findings_protection import amps, protection_findings, run_name
 from model.wiring.sizing import is_strong
@@ -52,17 +53,7 @@ def _volts(one: Wired) -> list[Finding]:
                     f"Thicker cable on the way there: {_heaviest_drop(one, place)} loses most.",
                 )
             )
-        low_v = None if one.starting is None else one.starting.volts[place]
-        if low_v is not None and load.cut_out_v is not None and low_v < load.cut_out_v:
-            found.append(
-                Finding(
-                    "warning",
-                    f"{where}/loads/{index}/cut_out_v",
-                    f"{circuit.name}: at starting current on a low battery {load.name} sees {low_v:.2f} V"
-                    f" and cuts out at {load.cut_out_v:g} V.",
-                    f"Thicker cable ({_heaviest_drop(one, place)} loses most), better joints, or a fuller battery.",
-                )
-            )
+        found += _cut_out(one, index, place, load)
     if one.starting is None:
         found.append(
             Finding(
@@ -73,6 +64,38 @@ def _volts(one: Wired) -> list[Finding]:
             )
         )
     return found
+
+
+def _cut_out(one: Wired, index: int, place: int, load: PointLoad) -> list[Finding]:
+    """A load that would switch itself off while one starts on a low battery, and what would help."""
+    if one.starting is None or load.cut_out_v is None:
+        return []
+    source_v, low_v = one.starting.volts[0], one.starting.volts[place]
+    if low_v >= load.cut_out_v - DROP_ROUNDING_V:
+        return []
+    source = one.circuit.source
+    typed = [index for index in one.shape.path(place) if one.runs[index].governs == "typed"]
+    if source_v < load.cut_out_v:
+        there = f"the low {source.kind} itself" if source.kind == "battery" else f"the {source.kind} itself"
+        more = f"; {there} is down to {source_v:.2f} V then"
+        advice = (
+            "No cable of this circuit helps: a larger or fuller battery, a thicker cable up to there, or less at once."
+        )
+    elif typed:
+        more = ""
+        advice = f"Thicker cable ({_heaviest_drop(one, place)} loses most), better joints, or a fuller battery."
+    else:
+        more = " even behind the thickest conductor"
+        advice = "A shorter way, better joints, two circuits, or a fuller battery."
+    return [
+        Finding(
+            "warning",
+            f"circuits/{one.circuit.key}/loads/{index}/cut_out_v",
+            f"{one.circuit.name}: at starting current on a low battery {load.name} sees {low_v:.2f} V"
+            f" and cuts out at {load.cut_out_v:g} V{more}.",
+            advice,
+        )
+    ]
 
 
 def _heaviest_drop(one: Wired, place: int) -> str:

@@ -139,6 +139,11 @@ def solve(
     return None
 
 
+def lines_of(circuit: Circuit, shape: Tree) -> tuple[Line, ...]:
+    """The runs of the tree as resistances, in the order of its places 1, 2, ...; their conductors must be chosen."""
+    return tuple(line(circuit.runs[index]) for index in shape.order)
+
+
 def flow(
     circuit: Circuit,
     shape: Tree,
@@ -147,9 +152,13 @@ def flow(
     emf_v: float,
     behind_ohm: float = 0.0,
     starter: PointLoad | None = None,
+    lines: Sequence[Line] | None = None,
 ) -> Flow | None:
-    """The circuit, every conductor chosen, with the loads as `power_w` has them; None where no voltage carries them."""
-    lines = [line(circuit.runs[index]) for index in shape.order]
+    """The circuit, every conductor chosen, with the loads as `power_w` has them; None where no voltage carries them.
+
+    lines: those of `lines_of`, where they are at hand.
+    """
+    lines = lines_of(circuit, shape) if lines is None else lines
     loads = draws(circuit, shape, power_w, starter)
     answer = solve(shape.parent, lines, loads, emf_v, behind_ohm)
     if answer is None:
@@ -165,29 +174,36 @@ def flow(
     return Flow(state, emf_v, tuple(volts), tuple(amps), tuple(ohms), tuple(ambient_c))
 
 
-def running(circuit: Circuit, shape: Tree) -> Flow | None:
+def running(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> Flow | None:
     """All loads on, the source at its running voltage."""
-    return flow(circuit, shape, "running", lambda load: load.power_w, circuit.source.running_v)
+    return flow(circuit, shape, "running", lambda load: load.power_w, circuit.source.running_v, lines=lines)
 
 
-def standby(circuit: Circuit, shape: Tree) -> Flow | None:
+def standby(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> Flow | None:
     """All loads off, drawing what they draw while off."""
-    return flow(circuit, shape, "standby", lambda load: load.standby_w, circuit.source.running_v)
+    return flow(circuit, shape, "standby", lambda load: load.standby_w, circuit.source.running_v, lines=lines)
 
 
-def starting(circuit: Circuit, shape: Tree, starter: PointLoad | None) -> Flow | None:
+def starting(
+    circuit: Circuit, shape: Tree, starter: PointLoad | None, lines: Sequence[Line] | None = None
+) -> Flow | None:
     """`starter` starts while all others run, on a low battery and through the resistance behind the source.
 
     None starts nobody: all run on the low battery.
     """
     source = circuit.source
-    return flow(circuit, shape, "starting", lambda load: load.power_w, source.low_v, source.ohm_most or 0.0, starter)
+    behind_ohm = source.ohm_most or 0.0
+    return flow(circuit, shape, "starting", lambda load: load.power_w, source.low_v, behind_ohm, starter, lines)
 
 
-def worst_start(circuit: Circuit, shape: Tree) -> Flow | None:
+def starters(circuit: Circuit) -> list[PointLoad | None]:
+    """The loads that start, one after the other; where none has a start of its own, nobody: all run on the low battery."""
+    return [load for load in circuit.loads if load.start_a] or [None]
+
+
+def worst_start(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> Flow | None:
     """The lowest voltage of every place and the largest current of every run, over the starts of all loads one by one."""
-    starters: list[PointLoad | None] = [load for load in circuit.loads if load.start_a]
-    flows = [starting(circuit, shape, starter) for starter in starters or [None]]
+    flows = [starting(circuit, shape, starter, lines) for starter in starters(circuit)]
     first = flows[0]
     found = [one for one in flows if one is not None]
     if first is None or len(found) < len(flows):
@@ -205,7 +221,7 @@ def worst_start(circuit: Circuit, shape: Tree) -> Flow | None:
     )
 
 
-def loss_wh_per_day(circuit: Circuit, shape: Tree) -> float | None:
+def loss_wh_per_day(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> float | None:
     """Energy lost in the runs in a day; None where some hour has no operating point.
 
     Loads run together as long as they can, the shorter within the longer, the cautious case: heat follows the square of the
@@ -218,7 +234,7 @@ def loss_wh_per_day(circuit: Circuit, shape: Tree) -> float | None:
         def power_w(load: PointLoad, until_h: float = end_h) -> float:
             return load.power_w if load.hours_per_day >= until_h else load.standby_w
 
-        during = flow(circuit, shape, "running", power_w, circuit.source.running_v)
+        during = flow(circuit, shape, "running", power_w, circuit.source.running_v, lines=lines)
         if during is None:
             return None
         lost_wh += during.loss_w * (end_h - begin_h)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import inf
@@ -9,7 +10,7 @@ from math import inf
 from model import shelf
 from model.wiring.circuit import Circuit, Source, Tree
 from model.wiring.conductors import PER_K
-from model.wiring.flow import line
+from model.wiring.flow import Line, lines_of
 from model.wiring.protection import outward, sources
 
 TABLE = "cell_resistance.csv"
@@ -63,7 +64,9 @@ def short_circuit_a(emf_v: float, ohm: float) -> float:
     return emf_v / ohm if ohm > 0 else inf
 
 
-def prospective(circuit: Circuit, shape: Tree, source: Source | None = None) -> tuple[Prospective, ...]:
+def prospective(
+    circuit: Circuit, shape: Tree, source: Source | None = None, lines: Sequence[Line] | None = None
+) -> tuple[Prospective, ...]:
     """The prospective current from one source (the feeding one) at every place of the tree, conductors chosen.
 
     most_a: full source, least resistance behind it, conductors at 20 °C, no contacts. least_a: running voltage, most
@@ -72,8 +75,9 @@ def prospective(circuit: Circuit, shape: Tree, source: Source | None = None) -> 
     source = source or circuit.source
     start = shape.place[source.point]
     least_ohm, most_ohm = {start: source.ohm_least or 0.0}, {start: source.ohm_most or source.ohm_least or 0.0}
+    lines = lines_of(circuit, shape) if lines is None else lines
     for hop in outward(shape, start):
-        one = line(circuit.runs[hop.run])
+        one = lines[max(hop.here, hop.there) - 1]  # a run's line stands at its end, which is the later place
         least_ohm[hop.there] = least_ohm[hop.here] + one.ohm_20c
         most_ohm[hop.there] = most_ohm[hop.here] + one.ohm_20c * (1 + PER_K * (one.hottest_c - 20)) + one.fixed_ohm
     limit_a = inf if source.limited_a is None else source.limited_a
@@ -86,11 +90,12 @@ def prospective(circuit: Circuit, shape: Tree, source: Source | None = None) -> 
     )
 
 
-def at_devices(circuit: Circuit, shape: Tree) -> dict[tuple[int, str], float]:
+def at_devices(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> dict[tuple[int, str], float]:
     """(run, end) -> the largest prospective current there from any one source: what a device at that end must break."""
     found: dict[tuple[int, str], float] = {}
+    lines = lines_of(circuit, shape) if lines is None else lines
     for source in sources(circuit, shape):
-        currents = prospective(circuit, shape, source)
+        currents = prospective(circuit, shape, source, lines)
         for end in range(1, len(shape.points)):
             run = shape.order[end - 1]
             for name, place in (("start", shape.parent[end]), ("end", end)):

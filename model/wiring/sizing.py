@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from model.wiring.ampacity import allowable_a
-from model.wiring.circuit import Circuit, PointLoad, Tree, tree
+from model.wiring.circuit import Circuit, Tree, tree
 from model.wiring.conductors import Conductor, Family, conductors
-from model.wiring.flow import Line, allowed_a, draws, line_of, solve
+from model.wiring.flow import Line, allowed_a
+from model.wiring.growing import Trial
 from model.wiring.protection import chosen, devices, guards, needed_a
 from model.wiring.short_circuit import at_devices
 
 FAMILY_ROUNDS = 3  # a fuse of another family may have another rating, and that another conductor
-SEARCH_TOLERANCE = 1e-6  # of the source's voltage, while sizes are tried
 
 THINNEST_MM2 = 1.309 * 0.99
 THINNEST_SHEATHED_MM2 = 0.823 * 0.99
@@ -26,8 +26,9 @@ THINNEST_MM2_FAMILY, THINNEST_SHEATHED_MM2_FAMILY = 1.0, 0.75
 
 @dataclass(frozen=True, slots=True)
 class SizedRun:
-    """governs: "drop", "ampacity", "mechanical minimum" or "typed". needed_a: what the conductor must bear (its protection's
-    rating, or 1.25 x load where there is none). enough: whether a chosen conductor is thick enough, False past the thickest."""
+    """governs: "drop", "cut-out", "ampacity", "mechanical minimum" or "typed". needed_a: what the conductor must bear, the rating
+    of its protection, or 1.25 x load where there is none. enough: whether a chosen conductor is thick enough, False past the
+    thickest."""
 
     conductor: Conductor
     governs: str
@@ -38,11 +39,15 @@ class SizedRun:
 
 @dataclass(frozen=True, slots=True)
 class Sized:
-    """The circuit with every conductor and rating filled in, its tree, and how each run (as in the circuit) came to its size."""
+    """The circuit with every conductor and rating filled in, its tree, and how each run (as in the circuit) came to its size.
+
+    lines: the runs of the tree as resistances, in the order of its places.
+    """
 
     circuit: Circuit
     shape: Tree
     runs: tuple[SizedRun, ...]
+    lines: tuple[Line, ...]
 
 
 @cache
@@ -74,7 +79,8 @@ def size(circuit: Circuit) -> Sized:
 
     First the protection (1.25 x continuous load), then conductors that bear its rating and are strong enough. Where a load
     then loses too much voltage, the untyped runs on the way to the worst of them become thicker, all to one size; the next
-    worst follows with what is left. Fuse families are chosen last, for they need the short-circuit current behind the
+    worst follows with what is left; then the same where a load would cut out while one starts on a low battery (a load that
+    no cable helps is left to a finding). Fuse families are chosen last, for they need the short-circuit current behind the
     conductors; where that changes a rating, once more.
     """
     shape = tree(circuit)
@@ -85,7 +91,7 @@ def size(circuit: Circuit) -> Sized:
     for _ in range(FAMILY_ROUNDS):
         if not any(True for run in circuit.runs for _ in devices(run)):
             break
-        again = _protected(circuit, passing_a, system_v, at_devices(sized.circuit, shape))
+        again = _protected(circuit, passing_a, system_v, at_devices(sized.circuit, shape, sized.lines))
         if [(run.protection, run.end_protection) for run in again.runs] == [
             (run.protection, run.end_protection) for run in sized.circuit.runs
         ]:
@@ -119,16 +125,17 @@ def _protected(
 def _conductors(circuit: Circuit, shape: Tree, passing_a: Sequence[float]) -> Sized:
     """Conductors for a circuit whose protections are filled in."""
     needed = _must_bear(circuit, shape, passing_a)
-    choice = conductors(circuit.family, circuit.tinned)
     allowed = [
         allowables_a(circuit.family, circuit.tinned, run.insulation_c, run.ambient_c, run.bundled)
         for run in circuit.runs
     ]
     by_ampacity = [bisect_left(bears, must - 1e-9) for bears, must in zip(allowed, needed, strict=True)]
     by_strength = [thinnest(circuit.family, circuit.tinned, run.sheathed) for run in circuit.runs]
-    last = len(choice) - 1
+    trial = Trial(circuit, shape, allowed)
+    last = len(trial.choice) - 1
     least = [min(max(pair), last) for pair in zip(by_ampacity, by_strength, strict=True)]
-    final, met = _by_drop(circuit, shape, least, allowed)
+    by_drop, met = trial.by_drop(least)
+    final = trial.by_cut_out(by_drop) if met else by_drop
     sized: list[SizedRun] = []
     runs = list(circuit.runs)
     for index, run in enumerate(runs):
@@ -139,11 +146,11 @@ def _conductors(circuit: Circuit, shape: Tree, passing_a: Sequence[float]) -> Si
         at = final[index]
         governs = "ampacity" if by_ampacity[index] > by_strength[index] else "mechanical minimum"
         if at > least[index]:
-            governs = "drop"
+            governs = "cut-out" if at > by_drop[index] else "drop"
         enough = by_ampacity[index] <= last and (met or governs != "drop")
-        sized.append(SizedRun(choice[at], governs, needed[index], allowed[index][at], enough))
-        runs[index] = replace(run, conductor=choice[at])
-    return Sized(replace(circuit, runs=tuple(runs)), shape, tuple(sized))
+        sized.append(SizedRun(trial.choice[at], governs, needed[index], allowed[index][at], enough))
+        runs[index] = replace(run, conductor=trial.choice[at])
+    return Sized(replace(circuit, runs=tuple(runs)), shape, tuple(sized), tuple(trial.lines(final)))
 
 
 def _must_bear(circuit: Circuit, shape: Tree, passing_a: Sequence[float]) -> list[float]:
@@ -156,88 +163,3 @@ def _must_bear(circuit: Circuit, shape: Tree, passing_a: Sequence[float]) -> lis
         amps = guard.rating_a if guard.rating_a is not None else guard.source.limited_a or 0.0
         found[guard.run] = max(found[guard.run], amps)
     return found
-
-
-def _by_drop(
-    circuit: Circuit, shape: Tree, least: list[int], allowed: Sequence[Sequence[float]]
-) -> tuple[list[int], bool]:
-    """Sizes, as indices, with which every load keeps its limit of drop, and whether that could be had."""
-    choice = conductors(circuit.family, circuit.tinned)
-    trial = _Trial(circuit, shape, choice, allowed)
-    found = list(least)
-    free = {index for index in shape.order if circuit.runs[index].conductor is None}
-    worst = trial.worst(found)
-    while worst is not None:
-        low, high = 0, len(choice) - 1  # low does not do
-        thick = _thickened(found, free, high)
-        if thick == found or trial.worst(thick) is not None:
-            return thick, False
-        while high - low > 1:
-            middle = (low + high) // 2
-            fails = trial.worst(_thickened(found, free, middle))
-            if fails is None:
-                high = middle
-            else:
-                low, worst = middle, fails
-        on_the_way = free.intersection(shape.path(shape.place[worst.point]))
-        if not on_the_way:  # nothing of its own is free: what is shared must be thick enough for it
-            on_the_way = set(free)
-        found = _thickened(found, on_the_way, high)
-        free -= on_the_way
-        worst = trial.worst(found)
-    return found, True
-
-
-def _thickened(sizes: list[int], which: set[int], least: int) -> list[int]:
-    return [max(at, least) if index in which else at for index, at in enumerate(sizes)]
-
-
-class _Trial:
-    """Tries sizes on one circuit: what does not change is prepared once."""
-
-    def __init__(
-        self, circuit: Circuit, shape: Tree, choice: Sequence[Conductor], allowed: Sequence[Sequence[float]]
-    ) -> None:
-        self.circuit, self.shape, self.choice, self.allowed = circuit, shape, choice, allowed
-        self.draws = draws(circuit, shape, lambda load: load.power_w)
-        self.loads = [
-            (shape.place[load.point], load.drop_limit * circuit.source.nominal_v, load)
-            for load in circuit.loads
-            if load.point in shape.place and load.power_w > 0
-        ]
-        self.lines: dict[tuple[int, int], Line] = {}
-        self.bare = [line_of(run, 0.0, 0.0) for run in circuit.runs]
-
-    def line(self, index: int, at: int) -> Line:
-        """Run `index` with size `at`, or with the conductor that is typed."""
-        found = self.lines.get((index, at))
-        if found is not None:
-            return found
-        run, bare = self.circuit.runs[index], self.bare[index]
-        one, bears_a = self.choice[at], self.allowed[index][at]
-        if run.conductor is not None:
-            one, bears_a = run.conductor, allowed_a(run, run.conductor)
-        found = Line(one.resistance_20c_ohm_per_m * run.loop_m, bare.fixed_ohm, bare.ambient_c, bare.hottest_c, bears_a)
-        self.lines[index, at] = found
-        return found
-
-    def worst(self, sizes: Sequence[int]) -> PointLoad | None:
-        """The load that exceeds its limit of drop by the largest factor; None where all keep theirs."""
-        lines = [self.line(index, sizes[index]) for index in self.shape.order]
-        source = self.circuit.source
-        answer = solve(self.shape.parent, lines, self.draws, source.running_v, tolerance=SEARCH_TOLERANCE)
-        if answer is None:  # no operating point: the farthest in resistance is as good a guess as any
-            return self._farthest(lines)
-        volts = answer[0]
-        worst, most = None, 1.0
-        for place, limit_v, load in self.loads:
-            drop_v = source.running_v - volts[place] + source.upstream_drop_v
-            if drop_v > limit_v * most:
-                worst, most = load, drop_v / limit_v if limit_v > 0 else most
-        return worst
-
-    def _farthest(self, lines: Sequence[Line]) -> PointLoad:
-        ohm = [0.0] * (len(lines) + 1)
-        for place in range(1, len(ohm)):
-            ohm[place] = ohm[self.shape.parent[place]] + lines[place - 1].ohm_20c
-        return max(self.loads, key=lambda one: ohm[one[0]])[2]

@@ -51,7 +51,7 @@ class Wired:
 def wired(circuit: Circuit) -> Wired:
     """All figures of one circuit."""
     sized = size(circuit)
-    full, shape = sized.circuit, sized.shape
+    full, shape, lines = sized.circuit, sized.shape, sized.lines
     guarded, exposed = guards(full, shape)
     return Wired(
         circuit,
@@ -59,14 +59,14 @@ def wired(circuit: Circuit) -> Wired:
         shape,
         sized.runs,
         tuple(needed_a(full, shape)),
-        running(full, shape),
-        worst_start(full, shape),
-        standby(full, shape),
+        running(full, shape, lines),
+        worst_start(full, shape, lines),
+        standby(full, shape, lines),
         guarded,
         exposed,
-        prospective(full, shape),
-        at_devices(full, shape),
-        loss_wh_per_day(full, shape),
+        prospective(full, shape, lines=lines),
+        at_devices(full, shape, lines),
+        loss_wh_per_day(full, shape, lines),
     )
 
 

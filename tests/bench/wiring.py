@@ -48,8 +48,8 @@ def times_ms() -> list[float]:
         start = time.perf_counter()
         for one in circuits:
             sized = size(one)
-            running(sized.circuit, sized.shape)
-            worst_start(sized.circuit, sized.shape)
+            running(sized.circuit, sized.shape, sized.lines)
+            worst_start(sized.circuit, sized.shape, sized.lines)
         found.append((time.perf_counter() - start) * 1000)
     return found[1:]  # the first round reads the tables
 

@@ -1,0 +1,136 @@
+"""Thicker conductors until every load has the voltage that it needs: while all run, and while one starts on a low battery."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from model.wiring.circuit import Circuit, PointLoad, Tree
+from model.wiring.conductors import Conductor, conductors
+from model.wiring.flow import Line, allowed_a, draws, line_of, solve, starters
+
+SEARCH_TOLERANCE = 1e-6  # of the source's voltage, while sizes are tried
+
+Sizes = list[int]
+"""The size of every run, as its index in the family, thin first."""
+
+
+class Trial:
+    """Tries sizes on one circuit: what does not change is prepared once."""
+
+    def __init__(self, circuit: Circuit, shape: Tree, allowed: Sequence[Sequence[float]]) -> None:
+        """allowed: for each run what every size of the circuit's family bears there."""
+        self.circuit, self.shape, self.allowed = circuit, shape, allowed
+        self.choice: tuple[Conductor, ...] = conductors(circuit.family, circuit.tinned)
+        self.free = frozenset(index for index in shape.order if circuit.runs[index].conductor is None)
+        self.draws = draws(circuit, shape, lambda load: load.power_w)
+        self.loads = [
+            (shape.place[load.point], load.drop_limit * circuit.source.nominal_v, load)
+            for load in circuit.loads
+            if load.point in shape.place and load.power_w > 0
+        ]
+        self.cut_outs = [(place, load.cut_out_v, load) for place, _, load in self.loads if load.cut_out_v is not None]
+        self._lines: dict[tuple[int, int], Line] = {}
+        self._bare = [line_of(run, 0.0, 0.0) for run in circuit.runs]
+
+    def line(self, index: int, at: int) -> Line:
+        """Run `index` with size `at`, or with the conductor that is typed."""
+        found = self._lines.get((index, at))
+        if found is not None:
+            return found
+        run, bare = self.circuit.runs[index], self._bare[index]
+        one, bears_a = self.choice[at], self.allowed[index][at]
+        if run.conductor is not None:
+            one, bears_a = run.conductor, allowed_a(run, run.conductor)
+        found = Line(one.resistance_20c_ohm_per_m * run.loop_m, bare.fixed_ohm, bare.ambient_c, bare.hottest_c, bears_a)
+        self._lines[index, at] = found
+        return found
+
+    def lines(self, sizes: Sequence[int]) -> list[Line]:
+        """The runs in the order of the tree's places."""
+        return [self.line(index, sizes[index]) for index in self.shape.order]
+
+    def by_drop(self, sizes: Sizes) -> tuple[Sizes, bool]:
+        """Sizes with which every load keeps its limit of drop, and whether that could be had."""
+        return self._grown(sizes, self._most_dropped)
+
+    def by_cut_out(self, sizes: Sizes) -> Sizes:
+        """Sizes with which no load falls below its cut-out while one starts on a low battery; those that do so even behind the
+        thickest conductors count no more: no cable helps them, and a finding tells."""
+        if not self.cut_outs:
+            return sizes
+        thick = _thickened(sizes, self.free, len(self.choice) - 1)
+        volts = self._starting(self.lines(thick))
+        if volts is None:
+            return sizes
+        self.cut_outs = [(place, least_v, load) for place, least_v, load in self.cut_outs if volts[place] >= least_v]
+        return self._grown(sizes, self._farthest_below)[0]
+
+    def _grown(self, sizes: Sizes, fails: Callable[[Sequence[int]], PointLoad | None]) -> tuple[Sizes, bool]:
+        """The untyped runs on the way to the load that fails most become thicker, all to one size; the next worst follows with
+        what is left. fails: the load that is worst off with some sizes, None where all have what they need."""
+        found, free = list(sizes), set(self.free)
+        worst = fails(found)
+        while worst is not None:
+            low, high = 0, len(self.choice) - 1  # low does not do
+            thick = _thickened(found, free, high)
+            if thick == found or fails(thick) is not None:
+                return thick, False
+            while high - low > 1:
+                middle = (low + high) // 2
+                worse = fails(_thickened(found, free, middle))
+                if worse is None:
+                    high = middle
+                else:
+                    low, worst = middle, worse
+            on_the_way = free.intersection(self.shape.path(self.shape.place[worst.point]))
+            if not on_the_way:  # nothing of its own is free: what is shared must be thick enough for it
+                on_the_way = set(free)
+            found = _thickened(found, on_the_way, high)
+            free -= on_the_way
+            worst = fails(found)
+        return found, True
+
+    def _most_dropped(self, sizes: Sequence[int]) -> PointLoad | None:
+        """The load that exceeds its limit of drop by the largest factor; None where all keep theirs."""
+        lines, source = self.lines(sizes), self.circuit.source
+        answer = solve(self.shape.parent, lines, self.draws, source.running_v, tolerance=SEARCH_TOLERANCE)
+        if answer is None:  # no operating point: the farthest in resistance is as good a guess as any
+            return self._farthest(lines)
+        volts = answer[0]
+        worst, most = None, 1.0
+        for place, limit_v, load in self.loads:
+            drop_v = source.running_v - volts[place] + source.upstream_drop_v
+            if drop_v > limit_v * most:
+                worst, most = load, drop_v / limit_v if limit_v > 0 else most
+        return worst
+
+    def _farthest_below(self, sizes: Sequence[int]) -> PointLoad | None:
+        """The load that falls farthest below its cut-out while one starts; None where all stay on."""
+        lines = self.lines(sizes)
+        volts = self._starting(lines)
+        if volts is None:
+            return self._farthest(lines)
+        below = [(least_v - volts[place], load) for place, least_v, load in self.cut_outs if volts[place] < least_v]
+        return max(below, key=lambda one: one[0])[1] if below else None
+
+    def _starting(self, lines: Sequence[Line]) -> list[float] | None:
+        """The lowest voltage of every place over the starts of all loads one by one, as in `flow.worst_start`."""
+        source, lowest = self.circuit.source, list[float]()
+        for starter in starters(self.circuit):
+            loads = draws(self.circuit, self.shape, lambda load: load.power_w, starter)
+            behind_ohm = source.ohm_most or 0.0
+            answer = solve(self.shape.parent, lines, loads, source.low_v, behind_ohm, SEARCH_TOLERANCE)
+            if answer is None:
+                return None
+            lowest = list(map(min, lowest, answer[0])) if lowest else answer[0]
+        return lowest
+
+    def _farthest(self, lines: Sequence[Line]) -> PointLoad:
+        ohm = [0.0] * (len(lines) + 1)
+        for place in range(1, len(ohm)):
+            ohm[place] = ohm[self.shape.parent[place]] + lines[place - 1].ohm_20c
+        return max(self.loads, key=lambda one: ohm[one[0]])[2]
+
+
+def _thickened(sizes: Sequence[int], which: set[int] | frozenset[int], least: int) -> Sizes:
+    return [max(at, least) if index in which else at for index, at in enumerate(sizes)]
