@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from operator import sub
+from itertools import islice, pairwise
+from operator import add, mul, sub
 from typing import Literal, NamedTuple
 
 from model.wiring.ampacity import allowable_a, insulation_class_c
@@ -124,18 +124,19 @@ def solve(
     """
     volts = [emf_v] * len(parent)
     temperatures_c = [one.ambient_c for one in lines]
+    per_k = [one.ohm_20c * PER_K for one in lines]
+    at_0c = [one.ohm(0.0) for one in lines]
     for _ in range(MOST_STEPS):
-        ohm = [behind_ohm]
-        for (ohm_20c, fixed_ohm, _ambient, _hottest, _allowed), warm_c in zip(lines, temperatures_c, strict=True):
-            ohm.append(ohm_20c * (1 + PER_K * (warm_c - 20)) + fixed_ohm)
+        ohm = [behind_ohm, *map(add, at_0c, map(mul, per_k, temperatures_c))]
         step = newton_step(parent, ohm, loads, emf_v, volts)
         if step is None:
             return None
         before, (volts, amps) = volts, step
         if max(map(abs, map(sub, volts, before))) <= tolerance * emf_v:
             return volts, temperatures_c
-        for at, one in enumerate(lines, start=1):
-            temperatures_c[at - 1] = one.temperature_c(amps[at])
+        temperatures_c = [
+            one.temperature_c(current_a) for one, current_a in zip(lines, islice(amps, 1, None), strict=True)
+        ]
     return None
 
 

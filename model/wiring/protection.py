@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from model.wiring.circuit import Circuit, End, PointLoad, Protection, Run, Source, Tree
 from model.wiring.fuses import families, smallest_family, strongest_family
@@ -18,8 +19,7 @@ INCH_M = 0.0254
 BARE_M, SHEATHED_M, AT_BATTERY_M, AT_CHARGER_M = 7 * INCH_M, 40 * INCH_M, 72 * INCH_M, 1.8
 
 
-@dataclass(frozen=True, slots=True)
-class Hop:
+class Hop(NamedTuple):
     """One run walked away from a source: run as index, `here` and `there` as places; forward: from its start to its end."""
 
     run: int
@@ -101,7 +101,7 @@ def chosen(
         return protection
     breaking = None
     if protection.interrupting_a is None:
-        breaking = smallest_family(asked_a, system_v, prospective_a)
+        breaking = smallest_family(asked_a, system_v, prospective_a) if prospective_a > 0 else small
         if breaking is None and must_break:  # a finding tells what is missing
             breaking = strongest_family(asked_a, system_v)
     if breaking is None or (breaking[1] > small[1] * LARGEST_STEP and not must_break):
@@ -131,6 +131,10 @@ def devices(run: Run) -> Iterator[tuple[End, Protection]]:
 
 def outward(shape: Tree, place: int) -> Iterator[Hop]:
     """All runs in the order in which current from `place` would reach them, against the tree's direction where it must."""
+    if place == 0:  # from the source the tree's own order is one
+        for end, run in enumerate(shape.order, start=1):
+            yield Hop(run, shape.parent[end], end, True)
+        return
     touching: list[list[Hop]] = [[] for _ in shape.points]
     for end in range(1, len(shape.points)):
         start, run = shape.parent[end], shape.order[end - 1]

@@ -107,6 +107,8 @@ def _protected(
     at_battery = {one.point for one in (circuit.source, *circuit.others) if one.kind == "battery"}
     runs = list(circuit.runs)
     for index, run in enumerate(runs):
+        if run.protection is None and run.end_protection is None:
+            continue
         filled = {
             end: chosen(
                 one,
@@ -117,8 +119,7 @@ def _protected(
             )
             for end, one in devices(run)
         }
-        if filled:
-            runs[index] = replace(run, protection=filled.get("start"), end_protection=filled.get("end"))
+        runs[index] = replace(run, protection=filled.get("start"), end_protection=filled.get("end"))
     return replace(circuit, runs=tuple(runs))
 
 
