@@ -5,9 +5,11 @@ The days of the week that no kind claims are a kind of their own, on which only 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from model.design import Day, Load
+from model.quantities import Refusal
 
 WEEK_DAYS = 7.0
 REST_NAME = "other days"
@@ -72,6 +74,39 @@ def row_weights(kinds: tuple[Kind, ...]) -> tuple[float, ...]:
     """For each row of the load table the share of all days on which it runs, 0 to 1."""
     runs = zip(*(kind.runs for kind in kinds), strict=True)
     return tuple(sum(kind.weight for kind, on in zip(kinds, row, strict=True) if on) for row in runs)
+
+
+def renamed(loads: Iterable[Load], old: str, new: str) -> tuple[Load, ...]:
+    """The loads with another name for a kind of day, in the rows that name it."""
+    return tuple(
+        replace(load, days=", ".join(new if _folded(name) == _folded(old) else name for name in names_in(load.days)))
+        if old.strip() and _folded(old) in map(_folded, names_in(load.days))
+        else load
+        for load in loads
+    )
+
+
+def days_with(load: Load, days: tuple[Day, ...], name: str, *, runs: bool) -> str:
+    """What `load` is to name so that it runs, or does not, on the kind of day `name`; REST_NAME for the other days.
+
+    Only a load that runs on every day runs on the other days, so it leaves them with the first kind that it leaves. Raises
+    Refusal where nothing would be left.
+    """
+    every = [" ".join(day.name.split()) for day in days if day.name.strip()]
+    known = {_folded(one) for one in every}
+    there = {_folded(one) for one in names_in(load.days)} & known
+    on = there or known
+    if _folded(name) == REST_NAME:
+        if runs:
+            return ""
+    elif runs:
+        on = on | {_folded(name)}
+    else:
+        on = on - {_folded(name)}
+    if not on:
+        raise Refusal("it would run on no day at all: in the load table, x leaves it out")
+    everywhere = on == known and not there and runs
+    return "" if everywhere else ", ".join(one for one in every if _folded(one) in on)
 
 
 def _folded(name: str) -> str:

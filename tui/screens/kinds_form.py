@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -11,7 +12,7 @@ from textual.widgets import Static
 
 from model import edit
 from model.calendar import month_name
-from model.demand.kinds import WEEK_DAYS, Kind, day_name, kinds_of
+from model.demand.kinds import REST_NAME, WEEK_DAYS, Kind, day_name, kinds_of, renamed
 from model.design import Day, Design
 from model.quantities import Refusal
 from tui import display
@@ -27,44 +28,76 @@ if TYPE_CHECKING:
     from tui.app import Ampledger
 
 COLUMNS = (
-    Column("name", "Kind of day", 20, editable=True, kind_hint="a short name, without commas; Enter edits it", flex=True),
-    Column("days_per_week", "Days a week", 11, "right", editable=True, kind_hint="days a week: 4, or 2.5; up to 7 in all"),
-    Column("energy", "Wh/day", 7, "right"),
-    Column("charge", "Ah/day", 7, "right"),
+    Column("name", "Kind of day", 11, editable=True, kind_hint="a short name, without commas; Enter edits it", flex=True),
+    Column("days_per_week", "Days/week", 9, "right", editable=True, kind_hint="days a week: 4, or 2.5; up to 7 in all"),
+    Column("energy", "Wh/day", 6, "right"),
+    Column("charge", "Ah/day", 6, "right"),
     Column("rows", "Loads", 8, "right"),
 )  # fmt: skip
 REST, MEAN = "rest", "mean"
 NONE_YET = (
-    "Every day is alike so far. n adds a kind of day, such as work day, rain day or away; then give loads, in their details"
-    " (e), the kinds of day on which they run."
+    "Every day is alike so far. n adds a kind of day: work day, rain day, away; then l says which loads run on it."
 )
 NAMED = (
-    "A load runs on every day until its details (e) name the kinds of day on which it does. The days of the week that no kind"
-    " takes are other days: on them only loads run that name no kind."
+    "l says which loads run on which kinds of day. Days of the week that no kind takes are other days: on them only loads"
+    " run that run on every day."
 )
+NO_NAME = "give this kind of day a name first"
 
 
-class KindsForm(Dialog[None]):
-    """The kinds of day of the design in hand; each edit is one of the design, so undo takes them one by one."""
+class DesignDialog(Dialog[None]):
+    """A dialog whose edits are those of the design in hand, so undo takes them one by one."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("n", "new", show=False),
-        Binding("delete", "remove", show=False),
-        Binding("u", "undo", show=False),
-        Binding("U", "redo", show=False),
-    ]
-    keys_text = "n new · Enter edits · Del removes · u undoes · Esc back"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("u", "undo", show=False), Binding("U", "redo", show=False)]
 
     def __init__(self, owner: Ampledger) -> None:
         super().__init__()
         self._owner = owner
         self._plan = owner.plan
-        self.title_text = f"Kinds of day, and what is used on them in {month_name(self._design.month)}"
 
     @property
     def _design(self) -> Design:
         assert self._owner.document is not None
         return self._owner.document.design
+
+    def show_plan(self, plan: Plan) -> None:
+        self._plan = plan
+        self._show()
+
+    def _show(self) -> None:
+        """Put the design in hand on the screen, with the figures of the last plan."""
+        raise NotImplementedError
+
+    def _take(self, design: Design, title: str) -> None:
+        self._owner.edit(design, title)
+        self._show()
+
+    def action_undo(self) -> None:
+        from tui.edits import undo
+
+        undo(self._owner)
+        self._show()
+
+    def action_redo(self) -> None:
+        from tui.edits import redo
+
+        redo(self._owner)
+        self._show()
+
+
+class KindsForm(DesignDialog):
+    """The kinds of day, how many a week, what is used on each; `l` leads to the loads that run on them."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("n", "new", show=False),
+        Binding("l", "loads", show=False),
+        Binding("delete", "remove", show=False),
+    ]
+    keys_text = "n new · l loads · Del removes · u undo · Esc back"
+
+    def __init__(self, owner: Ampledger) -> None:
+        super().__init__(owner)
+        self.title_text = f"Kinds of day, and what is used in {month_name(self._design.month)}"
 
     def body(self) -> list[Widget]:
         self._table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="kinds-table")
@@ -74,8 +107,9 @@ class KindsForm(Dialog[None]):
         self._show()
         self._table.focus()
 
-    def show_plan(self, plan: Plan) -> None:
-        self._plan = plan
+    def on_screen_resume(self) -> None:
+        """Back from the loads, which may run on other kinds of day now."""
+        self._plan = self._owner.plan
         self._show()
 
     def _show(self) -> None:
@@ -88,8 +122,20 @@ class KindsForm(Dialog[None]):
     # -- editing ------------------------------------------------------------------------------------------------
 
     def _with_text(self, row_key: str, column_key: str, text: str) -> Design:
-        """The design with one cell as typed; Refusal where it does not fit."""
-        return edit.put_text(self._design, f"days/{row_key}/{column_key}", text)
+        """The design with one cell as typed, and the loads following a new name; Refusal where it does not fit."""
+        design, index = self._design, int(row_key)
+        new = edit.put_text(design, f"days/{row_key}/{column_key}", text)
+        if column_key != "name":
+            return new
+        others = [day.name for place, day in enumerate(design.days) if place != index]
+        name = new.days[index].name
+        if "," in name:
+            raise Refusal("a name without commas: they part the kinds of day that a load names")
+        if " ".join(name.split()).casefold() in {
+            " ".join(one.split()).casefold() for one in (*others, REST_NAME) if one
+        }:
+            raise Refusal(f"there are {name} already: take another name")
+        return replace(new, loads=renamed(design.loads, design.days[index].name, name))
 
     def _check(self, row_key: str, column_key: str, text: str) -> str | None:
         try:
@@ -112,10 +158,6 @@ class KindsForm(Dialog[None]):
         typed = None if event.text is None else self._with_text(event.row_key, event.column_key, event.text)
         self._owner.work_out(typed or self._design)
 
-    def _take(self, design: Design, title: str) -> None:
-        self._owner.edit(design, title)
-        self._show()
-
     def action_new(self) -> None:
         """One more kind of day, below the cursor, its name being typed at once."""
         cell, design = self._table.cursor, self._design
@@ -137,24 +179,24 @@ class KindsForm(Dialog[None]):
         name = day_name(index, design.days[index])
         self._take(edit.remove(design, "days", [index]), f"removed {name}")
 
-    def action_undo(self) -> None:
-        from tui.edits import undo
+    def action_loads(self) -> None:
+        """Which loads run on which kinds of day."""
+        if not self._design.days:
+            self._table.message = "n adds a kind of day first"
+        elif any(not day.name.strip() for day in self._design.days):
+            self._table.message = NO_NAME
+        else:
+            from tui.screens.kinds_loads import KindsLoads
 
-        undo(self._owner)
-        self._show()
-
-    def action_redo(self) -> None:
-        from tui.edits import redo
-
-        redo(self._owner)
-        self._show()
+            self.app.push_screen(KindsLoads(self._owner))
 
 
 def table_rows(design: Design, plan: Plan | None) -> list[Row]:
     """A row for each kind of day, one for what they leave of the week, and the average day."""
     kinds, month = (kinds_of(design.loads, design.days) if design.days else ()), design.month - 1
     found = [one.months[month] for one in _found(kinds, plan)]
-    most = max((day.energy_wh_per_day for day in found), default=0.0)
+    energies = [day.energy_wh_per_day for day in found]
+    most = max(energies, default=0.0) if len(set(energies)) > 1 else None
     rows = []
     for index, kind in enumerate(kinds):
         entered = design.days[index] if index < len(design.days) else None
