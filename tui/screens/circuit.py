@@ -11,23 +11,25 @@ from textual.widgets import Static
 
 from model.wiring.reshape import root
 from model.wiring.table import CircuitPlan
-from tui import display
 from tui.screens.bench import BenchView
-from tui.screens.circuit_rows import COLUMNS, LOAD_HINTS, SOURCE, Opened, circuit_rows
-from tui.screens.circuit_words import drop_share, findings_lines, heading, limit_at, short_lines, worst_place
-from tui.widgets.drop_plot import DropPlot, Stop, Way
+from tui.screens.circuit_rows import COLUMNS, LOAD_HINTS, SOURCE, Opened, circuit_rows, columns_for
+from tui.screens.circuit_way import way_to
+from tui.screens.circuit_words import findings_lines, heading, keys_line, short_lines, worst_place
+from tui.widgets.drop_plot import DropPlot
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import Check, EditTable
 
-VIEWS = {"volts": "Volts", "short": "Short circuit", "said": "Findings", "bench": "Bench"}
+VIEWS = {"volts": "Volts", "short": "Short circuit", "said": "Findings", "bench": "Bench", "tree": "Tree alone"}
 SAID = {
     "volts": "the voltage along the cable",
     "short": "a short circuit at the point under the cursor",
     "said": "what a careful friend would say",
     "bench": "the finished circuit on the bench",
+    "tree": "the tree alone",
 }
-BESIDE = {"volts": "short", "short": "volts", "said": "volts"}
+KEYS = ("Esc back", "n run", "a load", "e details", "j its load", "g all cables", "d branch")
+BESIDE = {"volts": "short", "short": "volts", "said": "volts", "bench": "volts"}
 """What a wide terminal shows beside a view."""
 
 
@@ -55,8 +57,6 @@ class CircuitView(Vertical):
 
     def on_mount(self) -> None:
         self.table.fixed_columns = 1
-        for pane in (self.query_one("#circuit-short"), self.query_one("#circuit-said")):
-            pane.can_focus = False
         self.query_one(BenchView).mount(EditLine(self.bench.table), after="#bench-table")
         self.set_view("volts")
 
@@ -77,11 +77,17 @@ class CircuitView(Vertical):
             opened.entered.kind,
         )
         self.opened = opened
+        cursor = self.table.cursor
+        if not self.table.editing and self.table.set_columns(columns_for(self.size.width)):
+            self.table.set_rows(circuit_rows(opened))
+            if cursor is not None:
+                self.table.put_cursor(*cursor)
         self.table.set_rows(circuit_rows(opened))
         if other and self.table.cursor is not None:
             self.table.put_cursor("runs/0", "length")
         made = opened.figures
-        title = heading(made) if made is not None else opened.entered.name
+        parts = heading(made) if made is not None else [opened.entered.name]
+        title = keys_line(parts, max(20, self.size.width - 2))
         self.query_one("#circuit-heading", Static).update(title, layout=False)
         self.show_below()
 
@@ -92,7 +98,6 @@ class CircuitView(Vertical):
             return
         if self.view == "bench":
             self.bench.show(opened.entered, opened.figures)
-            return
         made = opened.figures
         if made is None:
             return
@@ -134,7 +139,8 @@ class CircuitView(Vertical):
         for name, title in VIEWS.items():
             shown = name == view or (wide and BESIDE.get(view) == name)
             line.append(f" {title} ", style="bold reverse" if shown else "not bold")
-        line.append("   Esc back · n run · a load", style="not bold dim")
+        room = self.size.width - 2 - line.cell_len - 3
+        line.append(f"   {keys_line(KEYS, room)}", style="not bold dim")
         self.query_one("#circuit-views", Static).update(line)
         self.show_below()
 
@@ -146,7 +152,12 @@ class CircuitView(Vertical):
         return SAID[self.view]
 
     def on_resize(self) -> None:
-        self.call_after_refresh(self.set_view, self.view)
+        self.call_after_refresh(self._fit)
+
+    def _fit(self) -> None:
+        if self.opened is not None:
+            self.show(self.opened)
+        self.set_view(self.view)
 
     def take_focus(self) -> None:
         """The bench's readings where they are shown, else the tree."""
@@ -160,8 +171,7 @@ class CircuitView(Vertical):
         cell = self.table.cursor
         if cell is not None and cell.row_key.startswith("taps/") and self.table.hint:
             self.table.hint = LOAD_HINTS.get(cell.column_key, self.table.hint)
-        if self.view != "bench":
-            self.show_below()
+        self.show_below()
 
     def row(self) -> tuple[str, int] | None:
         """List and index of the row under the cursor: ("runs", 2), ("taps", 0), ("readings", 1); None on rows without one."""
@@ -250,29 +260,6 @@ def _leads_over(made: CircuitPlan, place: int, over: int) -> bool:
     while place > over:
         place = made.wired.shape.parent[place]
     return place == over
-
-
-def way_to(made: CircuitPlan, place: int) -> Way:
-    """The voltage from the source to a place, with the limit that holds there."""
-    one, source = made.wired, made.wired.circuit.source
-    share, limit = drop_share(made, place), limit_at(made, place)
-    if one.running is None or share is None:
-        return Way(title="No voltage carries these loads")
-    if not place:
-        return Way(title="No run yet: n lays the first one" if not one.shape.order else "")
-    stops, metres = [Stop(source.point, 0.0, one.running.volts[0])], 0.0
-    for run in one.shape.path(place):
-        metres += one.circuit.runs[run].length_m
-        end = one.circuit.runs[run].end
-        stops.append(Stop(end, metres, one.running.volts[one.shape.place[end]]))
-    title = f"{one.shape.points[place]} loses {display.percent(share, 1)}"
-    if limit is None:
-        return Way(stops, source.running_v, title=f"{title} on the way from the battery")
-    limit_v = source.running_v + source.upstream_drop_v - limit * source.nominal_v
-    allowed = display.percent(limit)
-    over = share > limit + 1e-6
-    title += f": more than the {allowed} allowed" if over else f" of the {allowed} allowed"
-    return Way(stops, source.running_v, limit_v, f"limit {allowed}", title)
 
 
 def _short(made: CircuitPlan, place: int) -> Table:

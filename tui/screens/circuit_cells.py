@@ -18,6 +18,11 @@ AUTO, NONE = ("auto", "automatic"), ("none", "no")
 def with_text(opened: Opened, row: str, column: str, text: str) -> Circuit:
     """The circuit with one cell as typed; Refusal where it does not fit."""
     circuit = opened.entered
+    if column == "note" and not row.startswith("readings"):
+        path = "note" if row == SOURCE else f"{row}/note"
+        return _put(circuit, path, entry.read(Circuit if row == SOURCE else Run, "note", text))
+    if column == "jacket":
+        return _put(circuit, f"{row}/jacket", entry.read(Run, "jacket", text))
     if row == SOURCE:
         return renamed(circuit, opened.points[0][0], text)
     head, _, index = row.partition("/")

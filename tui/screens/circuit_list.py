@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
 from model.wiring.conductors import Conductor
@@ -16,7 +17,18 @@ from model.wiring.table import CircuitPlan, WiringPlan
 from model.wiring.wired import feed_current_a, first_fuse
 from model.working import Finding
 from tui import display
-from tui.screens.circuit_words import SIGNS, drop_share, figure, findings_lines, limit_at, worst_place
+from tui.screens.circuit_way import way_to
+from tui.screens.circuit_words import (
+    SIGNS,
+    drop_share,
+    figure,
+    findings_lines,
+    keys_line,
+    limit_at,
+    sign_of,
+    worst_place,
+)
+from tui.widgets.drop_plot import DropPlot, Way
 from tui.widgets.row_table import RowTable
 from tui.widgets.table_rows import Column, Row
 
@@ -27,10 +39,40 @@ COLUMNS = (
     Column("fuse", "Fuse A", 6, "right"),
     Column("thinnest", "Thinnest", 9, "right"),
     Column("drop", "Drop %", 6, "right"),
-    Column("findings", "Findings", 10),
+    Column("findings", "Findings", 12),
+)
+NARROW = (*(one for one in COLUMNS if one.key not in ("key", "findings")), Column("sign", "", 2))
+WIDE = (
+    replace(COLUMNS[0], width=22, flex=False),
+    COLUMNS[1],
+    Column("feeds", "Feeds", 12),
+    *COLUMNS[2:-1],
+    Column("at", "Lost most at", 17),
+    COLUMNS[-1],
 )
 UNPLACED, PANEL = "unplaced", "panel"
-KEYS = "Enter opens · n new · e name, way, feed · shift+up, down swap ways · j its loads · v papers · g all cables"
+KEYS = (
+    "Enter opens",
+    "n new",
+    "v papers",
+    "e name, way, feed",
+    "j its loads",
+    "g all cables",
+    "d copies",
+    "shift+up, down swap ways",
+)
+
+
+def columns_for(width: int) -> tuple[Column, ...]:
+    """The columns that `width` cells have room for, with a gap before each and the bar beside them."""
+    spare = width - _room(WIDE)
+    if spare >= 0:
+        return tuple(replace(one, width=one.width + spare) if one.key == "feeds" else one for one in WIDE)
+    return COLUMNS if width >= _room(COLUMNS) else NARROW
+
+
+def _room(columns: Sequence[Column]) -> int:
+    return sum(column.width + 1 for column in columns) + 1
 
 
 class CircuitList(Vertical):
@@ -43,8 +85,10 @@ class CircuitList(Vertical):
 
     def compose(self) -> ComposeResult:
         yield RowTable(COLUMNS, id="circuits-table")
-        yield VerticalScroll(Static("", id="circuits-words", markup=False), id="circuits-about")
-        yield Static(Text(KEYS, style="dim", no_wrap=True, overflow="ellipsis"), id="circuits-keys")
+        with Horizontal(id="circuits-below"):
+            yield VerticalScroll(Static("", id="circuits-words", markup=False), id="circuits-about")
+            yield DropPlot(id="circuits-plot")
+        yield Static(id="circuits-keys")
 
     @property
     def table(self) -> RowTable:
@@ -53,10 +97,19 @@ class CircuitList(Vertical):
     def on_mount(self) -> None:
         self.query_one("#circuits-about").can_focus = False
 
+    def on_resize(self) -> None:
+        self.query_one("#circuits-keys", Static).update(Text(keys_line(KEYS, self.size.width - 2), style="dim"))
+        if self._plan is not None:
+            self.show(self._plan)
+
     def show(self, plan: WiringPlan) -> None:
         """Show the circuits of `plan`."""
         self._plan = plan
-        self.table.set_rows(list_rows(plan))
+        cursor, columns = self.table.cursor, columns_for(self.size.width)
+        if self.table.set_columns(columns) and cursor is not None:
+            self._wanted = cursor.row_key
+        feeds = next((column.width for column in columns if column.key == "feeds"), 0)
+        self.table.set_rows(list_rows(plan, feeds))
         if self._wanted and self.table.put_cursor(self._wanted, "name"):
             self._wanted = ""
         self.show_words()
@@ -77,8 +130,11 @@ class CircuitList(Vertical):
 
     def show_words(self) -> None:
         """What the row under the cursor means."""
-        if self._plan is not None:
-            self.query_one("#circuits-words", Static).update(words(self._plan, self.row))
+        if self._plan is None:
+            return
+        self.query_one("#circuits-words", Static).update(words(self._plan, self.row))
+        one = circuit_of(self._plan, self.row)
+        self.query_one(DropPlot).show(way_to(one, worst_place(one)) if one is not None else Way())
 
     @property
     def row(self) -> str:
@@ -131,23 +187,26 @@ def _has_fuse(plan: CircuitPlan, run: int, end: str) -> bool:
     return device is not None and device.rating_a is not None
 
 
-def list_rows(plan: WiringPlan) -> list[Row]:
+def list_rows(plan: WiringPlan, feeds_width: int = 0) -> list[Row]:
     """A row for each circuit, in the plan's order; then the loads on none, and the panel."""
-    rows = [_row(one) for one in plan.circuits]
+    rows = [_row(one, feeds_width) for one in plan.circuits]
     if plan.unplaced:
         count = len(plan.unplaced)
         rows.append(
-            Row(UNPLACED, {"name": f"{count} load{'' if count == 1 else 's'} on no circuit", "findings": "j places"})
+            Row(UNPLACED, {"name": f"{count} load{'' if count == 1 else 's'} on no circuit", "findings": "a hangs one"})
         )
     on_panel = sum(one.entered.kind == "loads" and one.entered.feed == "panel" for one in plan.circuits)
     if on_panel:
         used = f"Panel: {on_panel} of {plan.settings.panel_ways:g} ways"
-        rows.append(Row(PANEL, {"name": used, "load": figure(plan.panel_a)}, strong=frozenset({"name", "load"})))
+        spare = sum(way.free for way in ways(plan))
+        cells = {"name": used, "load": figure(plan.panel_a), "findings": f"{spare} spare" if spare else "none spare"}
+        rows.append(Row(PANEL, cells, kind="footer"))
     return rows
 
 
-def _row(plan: CircuitPlan) -> Row:
-    one, fuse, share = plan.wired, first_fuse(plan.wired), drop_share(plan, worst_place(plan))
+def _row(plan: CircuitPlan, feeds_width: int) -> Row:
+    place = worst_place(plan)
+    one, fuse, share = plan.wired, first_fuse(plan.wired), drop_share(plan, place)
     thinnest: Conductor | None = min(
         (run.conductor for run in one.runs), key=lambda each: each.conducting_area_mm2, default=None
     )
@@ -159,7 +218,10 @@ def _row(plan: CircuitPlan) -> Row:
         "fuse": display.local(f"{fuse.rating_a:g}") if fuse is not None and fuse.rating_a is not None else "none",
         "thinnest": display.local(thinnest.name) if thinnest is not None else "no run",
         "drop": display.local(f"{share * 100:.1f}") if share is not None else "-",
+        "at": one.shape.points[place] if place else "",
+        "feeds": names_fitting(plan.feeds, feeds_width) if feeds_width else "",
         "findings": counted(plan.findings),
+        "sign": sign_of(plan.findings),
     }
     strong = frozenset({"findings"}) if dangers else frozenset[str]()
     return Row(
@@ -169,6 +231,15 @@ def _row(plan: CircuitPlan) -> Row:
         word="made" if plan.automatic else "",
         strong=strong,
     )
+
+
+def names_fitting(names: Sequence[str], width: int) -> str:
+    """As many whole names as fit, and how many more there are: "Fridge, Heater +3"."""
+    for count in range(len(names), 0, -1):
+        text = ", ".join(names[:count]) + (f" +{len(names) - count}" if count < len(names) else "")
+        if len(text) <= width:
+            return text
+    return f"{len(names)} load{'' if len(names) == 1 else 's'}" if names else ""
 
 
 def counted(findings: Sequence[Finding]) -> str:
@@ -198,8 +269,10 @@ def words(plan: WiringPlan, key: str) -> Text:
     place = worst_place(one)
     share, limit = drop_share(one, place), limit_at(one, place)
     if share is not None and place:
-        allowed = f", {display.percent(limit)} are allowed there" if limit is not None else ""
-        text.append(f" {one.wired.shape.points[place]} is worst: {display.percent(share, 1)} lost{allowed}.")
+        allowed = f" of {display.percent(limit)} allowed there" if limit is not None else ""
+        text.append(
+            f" Most is lost on the way to {one.wired.shape.points[place]}: {display.percent(share, 1)}{allowed}."
+        )
     if one.automatic:
         text.append(" Made by the program from the rest of the design; any edit enters it.")
     if one.entered.note:

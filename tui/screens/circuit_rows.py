@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import isinf
 
 from model.design import Circuit, Design
 from model.wiring.circuit import PointLoad, Protection
@@ -21,14 +22,23 @@ from tui.widgets.table_rows import Column, Row
 COLUMNS = (
     Column("to", "To", 16, editable=True, kind_hint="name of the point; Enter edits it", flex=True),
     Column("length", "Length", 6, "right", editable=True, kind_hint="route, one way: 2.6 m, 8 ft, 350 mm"),
-    Column("conductor", "Conductor", 13, "right", editable=True, kind_hint="2.5 mm2, 12 AWG, SAE 12; auto: the program chooses"),
-    Column("fuse", "Fuse A", 8, "right", editable=True, kind_hint="its rating: 7.5 A; auto: where and as large as needed; none"),
+    Column("conductor", "Conductor", 10, "right", editable=True, kind_hint="2.5 mm2, 12 AWG, SAE 12; auto: chosen, in brackets"),
+    Column("fuse", "Fuse A", 6, "right", editable=True, kind_hint="its rating: 7.5 A; auto: where and as large as needed; none"),
     Column("amps", "Amps", 6, "right"),
     Column("volts", "Volts", 5, "right"),
     Column("drop", "Drop %", 6, "right"),
     Column("governs", "By", 8),
     Column("sign", "", 2),
 )  # fmt: skip
+NARROW = tuple(one for one in COLUMNS if one.key not in ("amps", "governs"))
+WIDE = (
+    *COLUMNS[:-1],
+    Column("bears", "Bears A", 7, "right"),
+    Column("short", "Short A", 7, "right"),
+    Column("jacket", "Jacket", 11, editable=True, kind_hint="jacket colour; empty: that of its system"),
+    COLUMNS[-1],
+)
+WIDEST = (*WIDE, Column("note", "Note", 14, editable=True, kind_hint="any words", flex=True))
 LOAD_HINTS = {
     "to": "name of the load, as in the load table",
     "length": "how many of them hang here: 2; empty: what is left",
@@ -59,6 +69,12 @@ class Opened:
         """The figures, where they belong to as many runs."""
         fits = self.made is not None and len(self.made.entered.runs) == len(self.entered.runs)
         return self.made if fits else None
+
+
+def columns_for(width: int) -> tuple[Column, ...]:
+    """The columns that `width` cells have room for, with a gap before each and the bar beside them."""
+    choices = (WIDEST, WIDE, COLUMNS)
+    return next((one for one in choices if sum(column.width + 1 for column in one) + 1 <= width), NARROW)
 
 
 def hung_on(design: Design, index: int) -> tuple[Hung, ...]:
@@ -123,8 +139,8 @@ def _row(one: Opened, line: Line, loads: Mapping[str, list[_Leaf]]) -> Row:
     place = made.wired.shape.place.get(line.point) if made is not None else None
     figures = _figures(made, place)
     if line.run is None:
-        editable = frozenset({"to"}) if one.points else frozenset[str]()
-        cells = {"to": line.strokes + line.point, **figures}
+        editable = frozenset({"to", "note"}) if one.points else frozenset({"note"})
+        cells = {"to": line.strokes + line.point, "note": one.entered.note, **figures}
         return Row(SOURCE, cells, editable=editable, edit_texts={"to": line.point}, strong=frozenset({"to"}))
     run, path = one.entered.runs[line.run], f"runs/{line.run}"
     shown, exact = display.cell(one.entered, f"{path}/length_m")
@@ -132,17 +148,20 @@ def _row(one: Opened, line: Line, loads: Mapping[str, list[_Leaf]]) -> Row:
     cells = {
         "to": line.strokes + line.point,
         "length": shown,
-        "conductor": typed or "auto",
+        "conductor": typed or "(…)",
         "fuse": "…",
         "amps": "…",
+        "jacket": made.jackets[line.run] if made is not None else run.jacket,
+        "note": run.note,
         **figures,
     }
     if made is not None:
         sized, flow = made.wired.runs[line.run], made.wired.running
-        cells["conductor"] = typed or f"auto {display.local(sized.conductor.name)}"
+        cells["conductor"] = typed or f"({display.local(sized.conductor.name)})"
         cells["fuse"] = fuse_text(made, line.run)
         cells["amps"] = figure(flow.current_a[line.run]) if flow is not None else "-"
         cells["governs"] = BY.get(sized.governs, sized.governs)
+        cells["bears"] = figure(sized.allowed_a)
         cells["sign"] = sign_of(_about(one, path))
     worst = made is not None and place is not None and place > 0 and place == worst_place(made)
     return Row(
@@ -153,6 +172,8 @@ def _row(one: Opened, line: Line, loads: Mapping[str, list[_Leaf]]) -> Row:
             "length": exact,
             "conductor": typed,
             "fuse": display.write(type(run), "fuse_a", run.fuse_a),
+            "jacket": run.jacket,
+            "note": run.note,
         },
         word="loose" if line.loose else "worst" if worst else "",
         strong=frozenset({"volts", "drop"}) if worst else frozenset(),
@@ -161,7 +182,6 @@ def _row(one: Opened, line: Line, loads: Mapping[str, list[_Leaf]]) -> Row:
 
 def _load_row(one: Opened, line: Line, leaf: _Leaf) -> Row:
     cells = {"to": line.strokes + (leaf.name or "?"), "length": leaf.pieces}
-    cells["conductor"] = f"at {leaf.point}" if leaf.point else "at the end" if leaf.editable else ""
     load = _point_load(one, leaf, line.point)
     if load is not None and one.figures is not None:
         volts = one.figures.wired.volts(load.point)
@@ -187,32 +207,34 @@ def _point_load(one: Opened, leaf: _Leaf, point: str) -> PointLoad | None:
 
 
 def _figures(made: CircuitPlan | None, place: int | None) -> dict[str, str]:
-    """Volts and drop at a point."""
+    """Volts, drop and the largest short-circuit current at a point."""
     if made is None or place is None:
-        return {"volts": "…" if made is None else "-", "drop": "…" if made is None else "-"}
+        waiting = "…" if made is None else "-"
+        return {"volts": waiting, "drop": waiting, "short": waiting}
+    most_a = made.wired.short[place].most_a
+    short = "?" if isinf(most_a) else figure(most_a)
     flow, drop_v = made.wired.running, made.wired.drop_v(place)
     if flow is None or drop_v is None:
-        return {"volts": "-", "drop": "-"}
+        return {"volts": "-", "drop": "-", "short": short}
     share = drop_v / made.wired.circuit.source.nominal_v
-    return {"volts": display.local(f"{flow.volts[place]:.2f}"), "drop": display.local(f"{share * 100:.1f}")}
+    return {
+        "volts": display.local(f"{flow.volts[place]:.2f}"),
+        "drop": display.local(f"{share * 100:.1f}"),
+        "short": short,
+    }
 
 
 def fuse_text(made: CircuitPlan, run: int) -> str:
-    """The fuses of a run: their rating, "auto" before one that the program chose, and at which end if not at its start."""
+    """The ratings of the fuses of a run, in brackets where the program chose them; at both ends: "2x40"."""
     typed, full = made.wired.typed.runs[run], made.wired.circuit.runs[run]
-    if full.protection is not None and full.end_protection is not None:
-        ratings = {_rating(full.protection), _rating(full.end_protection)}
-        return (
-            f"2 x {ratings.pop()}"
-            if len(ratings) == 1
-            else f"{_rating(full.protection)}, {_rating(full.end_protection)}"
-        )
-    device = full.protection or full.end_protection
-    if device is None:
+    there = [device for device in (full.protection, full.end_protection) if device is not None]
+    if not there:
         return ""
+    ratings = [_rating(device) for device in there]
+    alike = len(set(ratings)) == 1
+    text = "/".join(ratings) if not alike else ratings[0] if len(there) == 1 else f"2x{ratings[0]}"
     entered = typed.protection or typed.end_protection
-    chosen = "auto " if entered is not None and entered.rating_a is None else ""
-    return f"{chosen}{_rating(device)}"
+    return f"({text})" if entered is not None and entered.rating_a is None else text
 
 
 def _rating(device: Protection) -> str:

@@ -21,8 +21,19 @@ operating time (6 times: 0.1 s at most for blades), to be checked against the st
 
 
 def figure(value: float) -> str:
-    """Three figures without a unit."""
-    return display.show(value, "current", unit=False)
+    """Amperes for a column: two decimals, one from 10 A on, none from 100 A, three below 0.1 A."""
+    digits = 0 if value >= 99.95 else 1 if value >= 9.995 else 2 if value >= 0.0995 or value == 0 else 3
+    return display.local(f"{value:.{digits}f}")
+
+
+def keys_line(parts: Sequence[str], room: int) -> str:
+    """As many parts as there is room for, none of them cut."""
+    line = ""
+    for part in parts:
+        longer = f"{line} · {part}" if line else part
+        if len(longer) <= room:
+            line = longer
+    return line
 
 
 def sign_of(found: Iterable[Finding]) -> str:
@@ -58,8 +69,8 @@ def drop_share(plan: CircuitPlan, place: int) -> float | None:
     return None if lost_v is None else lost_v / plan.wired.circuit.source.nominal_v
 
 
-def heading(plan: CircuitPlan) -> str:
-    """The circuit in one line."""
+def heading(plan: CircuitPlan) -> list[str]:
+    """The circuit in a line, part by part."""
     one, fuse = plan.wired, first_fuse(plan.wired)
     parts = [f"{plan.key} {plan.name}" if plan.key != plan.name else plan.name]
     if plan.automatic:
@@ -71,7 +82,7 @@ def heading(plan: CircuitPlan) -> str:
     if place and share is not None:
         allowed = f" (limit {display.percent(limit)})" if limit is not None else ""
         parts.append(f"worst drop {display.percent(share, 1)}{allowed}")
-    return display.local(" · ".join(parts))
+    return [display.local(part) for part in parts]
 
 
 def short_lines(plan: CircuitPlan, place: int) -> list[tuple[str, str]]:

@@ -161,7 +161,7 @@ class CircuitsPlace(Place):
         if row == UNPLACED:
             await self.app.run_action("do('circuit_edits.add_load')")
         elif row == PANEL:
-            self.papers.paper = "ways"
+            self.papers.choose("ways")
             self._set_level(PAPERS)
             self.call_after_refresh(self.take_focus)
         else:
@@ -185,8 +185,7 @@ class CircuitsPlace(Place):
         if self.level == ONE:
             return self.one.next_view(by)
         if self.level == LIST:
-            names = list(self.papers.names)
-            self.papers.paper = names[0 if by > 0 else -1]
+            self.papers.choose(self.papers.names[0 if by > 0 else -1])
             self._set_level(PAPERS)
             self.call_after_refresh(self.take_focus)
             return f"{self.papers.title}; Esc goes back, shift+C copies it"

@@ -1,4 +1,5 @@
-"""The papers of the job on the screen: each a table to scroll in, as it goes into its file."""
+"""The papers of the job on the screen: each a table, as it goes into its file. As many whole columns as fit stand there; the
+arrows go on to the next ones."""
 
 from __future__ import annotations
 
@@ -7,10 +8,12 @@ from collections.abc import Sequence
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Vertical
+from textual.message import Message
 from textual.widgets import Static
 
 from model.plan import Plan
 from model.wiring.papers import PAPERS, Job, Paper
+from tui import display
 from tui.widgets.row_table import RowTable
 from tui.widgets.table_rows import Column, Row
 
@@ -19,9 +22,32 @@ SHORT = {
     "schedule": "Schedule",
     "cut-list": "Cut list",
     "ways": "Ways",
-    "commissioning": "Commissioning",
+    "commissioning": "Switching on",
     "shopping": "Shopping",
 }
+
+
+class PaperTable(RowTable):
+    """The table of a paper; at its edges the arrows ask for the columns beyond."""
+
+    class Beyond(Message):
+        """The cursor is at the edge: the next columns (1), or those before (-1)."""
+
+        def __init__(self, by: int) -> None:
+            super().__init__()
+            self.by = by
+
+    def action_cursor_right(self) -> None:
+        if self.cursor_column >= len(self.columns) - 1:
+            self.post_message(self.Beyond(1))
+        else:
+            super().action_cursor_right()
+
+    def action_cursor_left(self) -> None:
+        if self.cursor_column == 0:
+            self.post_message(self.Beyond(-1))
+        else:
+            super().action_cursor_left()
 
 
 class PapersView(Vertical):
@@ -31,36 +57,45 @@ class PapersView(Vertical):
         super().__init__(id=id)
         self._plan: Plan | None = None
         self._table: list[list[str]] = []
+        self._pages: list[list[Column]] = [[]]
+        self._page = 0
         self.paper = next(iter(PAPERS))
         """Name of the paper that is shown."""
 
     def compose(self) -> ComposeResult:
         yield Static("", id="papers-names")
-        yield Vertical(id="papers-sheet")
         yield Static("", id="papers-words", markup=False)
+        yield PaperTable((), id="papers-table")
+
+    @property
+    def table(self) -> PaperTable:
+        return self.query_one(PaperTable)
+
+    def on_resize(self) -> None:
+        if self._plan is not None:
+            self.show(self._plan)
 
     def show(self, plan: Plan) -> None:
-        """Show the paper of `plan`; the table is made anew, since every paper has columns of its own."""
+        """Show the paper of `plan`."""
         self._plan = plan
         paper = PAPERS[self.paper]
         self._table = paper.table(Job(plan.wiring, plan.design, plan.storage.chosen))
+        self._pages = pages(paper_columns(paper, self._table), self.size.width - 2)
+        self._page = min(self._page, len(self._pages) - 1)
+        row = self.table.cursor_row
+        self.table.set_columns(self._pages[self._page])
+        self.table.set_rows(paper_rows(self._table))
+        self.table.move_cursor(row=row)
         self._show_names()
         self._show_words(paper)
-        sheet = self.query_one("#papers-sheet")
-        there = self.query(f"#paper-{self.paper}")
-        columns, rows = paper_columns(paper, self._table), paper_rows(self._table)
-        table = there.first(RowTable) if there else None
-        if table is not None and [one.width for one in table.columns.values()] == [one.width + 1 for one in columns]:
-            table.set_rows(rows)
-            return
-        focused = self.has_focus_within
-        sheet.remove_children()
-        table = RowTable(columns, classes="paper")
-        sheet.mount(table)
-        table.fixed_columns = 1
-        self.call_after_refresh(table.set_rows, rows)
-        if focused:
-            table.focus()
+
+    def on_paper_table_beyond(self, event: PaperTable.Beyond) -> None:
+        event.stop()
+        page = self._page + event.by
+        if self._plan is not None and 0 <= page < len(self._pages):
+            self._page = page
+            self.show(self._plan)
+            self.table.move_cursor(column=1 if event.by > 0 else len(self._pages[page]) - 1)
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -74,19 +109,22 @@ class PapersView(Vertical):
 
     def take_focus(self) -> None:
         """The paper's table."""
-        for table in self.query(RowTable):
-            table.focus()
+        self.table.focus()
+
+    def choose(self, name: str) -> None:
+        """Show the paper of that name, from its first column and row on."""
+        self.paper, self._page = name, 0
+        if self._plan is not None:
+            self.show(self._plan)
+            self.table.move_cursor(row=0, column=0)
 
     def turn(self, by: int) -> str | None:
         """Go on to the next paper, or the one before; answers its title, None past the last."""
-        names = list(PAPERS)
-        at = names.index(self.paper) + by
-        if not 0 <= at < len(names):
+        at = self.names.index(self.paper) + by
+        if not 0 <= at < len(PAPERS):
             return None
-        self.paper = names[at]
-        if self._plan is not None:
-            self.show(self._plan)
-        return PAPERS[self.paper].title
+        self.choose(self.names[at])
+        return self.title
 
     def text(self) -> str:
         """The paper as a spreadsheet takes it: cells between tabs."""
@@ -100,9 +138,28 @@ class PapersView(Vertical):
 
     def _show_words(self, paper: Paper) -> None:
         count = len(self._table) - 1
-        line = Text(f"{paper.title}: {count} line{'' if count == 1 else 's'}. ", style="bold")
-        line.append(" ".join(paper.remarks), style="not bold dim")
+        line = Text(f"{paper.title}, {count} line{'' if count == 1 else 's'}", style="bold")
+        if len(self._pages) > 1:
+            before = sum(len(page) - 1 for page in self._pages[: self._page])
+            here, all_of_them = len(self._pages[self._page]) - 1, sum(len(page) - 1 for page in self._pages)
+            line.append(f" · columns {before + 2} to {before + here + 1} of {all_of_them + 1}, → goes on, ← back")
+        line.append(f" · shift+C copies it\n{' '.join(paper.remarks)}", style="not bold dim")
         self.query_one("#papers-words", Static).update(line)
+
+
+def pages(columns: Sequence[Column], room: int) -> list[list[Column]]:
+    """The columns in groups that fit into `room` cells, the first column heading each."""
+    if not columns:
+        return [[]]
+    first, *rest = columns
+    found, used = [[first]], first.width + 1
+    for column in rest:
+        if used + column.width + 1 > room and len(found[-1]) > 1:
+            found.append([first])
+            used = first.width + 1
+        found[-1].append(column)
+        used += column.width + 1
+    return found
 
 
 def paper_columns(paper: Paper, table: Sequence[Sequence[str]]) -> list[Column]:
@@ -113,11 +170,19 @@ def paper_columns(paper: Paper, table: Sequence[Sequence[str]]) -> list[Column]:
         if cells and not any(cells) and at:
             continue
         width = min(WIDEST, max(len(text) for text in (head, *cells)))
-        figures = all(not text or text.replace(".", "").replace("-", "").isdigit() for text in cells)
-        columns.append(Column(str(at), head, width, "right" if figures and cells and at else "left"))
+        figures = at and _figures(cells)
+        columns.append(Column(str(at), head, width, "right" if figures else "left"))
     return columns
+
+
+def _figures(cells: Sequence[str]) -> bool:
+    return any(cells) and all(not text or text.replace(".", "").replace("-", "").isdigit() for text in cells)
 
 
 def paper_rows(table: Sequence[Sequence[str]]) -> list[Row]:
     """A row for each line of the paper."""
-    return [Row(str(number), {str(at): text for at, text in enumerate(row)}) for number, row in enumerate(table[1:])]
+    local = [_figures([row[at] for row in table[1:]]) for at in range(len(table[0]))]
+    return [
+        Row(str(number), {str(at): display.local(text) if local[at] else text for at, text in enumerate(row)})
+        for number, row in enumerate(table[1:])
+    ]

@@ -119,25 +119,23 @@ def _line(
 def _names(
     canvas: Canvas, stops: Sequence[Stop], columns: Sequence[int], rows: Sequence[int], top: int, base: int
 ) -> None:
-    """The points as marks; their names where there is room, the last one first, with volts where they fit too."""
+    """The points as marks. A name stands to the right above its mark, or to the left below it, since the line falls to the
+    right; where neither is free it is left out: the table has it. The last point bears its volts too."""
     for x, y in zip(columns, rows, strict=True):
         canvas.put(x, y, "●", "chosen")
-    order = [len(stops) - 1, 0, *range(1, len(stops) - 1)]
-    for index in dict.fromkeys(order):
+    last = len(stops) - 1
+    for index in dict.fromkeys((last, 0, *range(1, last))):
         stop, x, y = stops[index], columns[index], rows[index]
-        volts = f"{stop.name} {local(f'{stop.volts:.2f}')} V"
-        for text in (volts, stop.name):
-            at = max(columns[0], min(x - len(text) // 2, canvas.width - len(text)))
-            free = next(
-                (
-                    line
-                    for line in (y - 1, y + 1, y - 2, y + 2)
-                    if top <= line <= base and _free(canvas, at, line, text)
-                ),
-                None,
-            )
-            if free is not None:
-                canvas.put(at, free, text, "chosen" if index == len(stops) - 1 else "label")
+        text = f"{stop.name} {local(f'{stop.volts:.2f}')} V" if index == last else stop.name
+        above = min(x + 1, canvas.width - len(text))
+        places = [(above, y - 1), (x - len(text) - 1, y + 1), (above, y - 2), (x - len(text) - 1, y + 2)]
+        if index == last:
+            places.append((above, y - 3))
+        if index == 0:
+            places.insert(0, (x + 2, y))
+        for at, line in places:
+            if columns[0] <= at and top <= line <= base and _free(canvas, at, line, text):
+                canvas.put(at, line, text, "chosen" if index == last else "label")
                 break
 
 
@@ -159,7 +157,7 @@ def _limit(canvas: Canvas, text: str, y: int, left: int, room: int) -> None:
 
 def _metres(canvas: Canvas, length_m: float, left: int, room: int, y: int) -> None:
     """Metres from the source below the plot."""
-    step = _step(length_m / max(2, room // 14))
+    step = _step(length_m / max(2, room // 10))
     last = math.floor(length_m / step + 1e-9)
     for index in range(last + 1):
         text = f"{index * step:.6g}" + (" m" if index == last else "")
