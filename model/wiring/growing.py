@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Callable, Sequence
+from typing import NamedTuple
 
 from model.wiring.circuit import Circuit, PointLoad, Tree
 from model.wiring.conductors import Conductor, conductors
@@ -12,6 +14,15 @@ SEARCH_TOLERANCE = 1e-6  # of the source's voltage, while sizes are tried
 
 Sizes = list[int]
 """The size of every run, as its index in the family, thin first."""
+
+
+class Short(NamedTuple):
+    """A load that does not have the volts it needs. volts: of all places, None without an operating point; allowed_v: what may
+    be lost between the source's terminals and the load."""
+
+    load: PointLoad
+    volts: Sequence[float] | None = None
+    allowed_v: float = 0.0
 
 
 class Trial:
@@ -29,6 +40,8 @@ class Trial:
             if load.point in shape.place and load.power_w > 0
         ]
         self.cut_outs = [(place, load.cut_out_v, load) for place, _, load in self.loads if load.cut_out_v is not None]
+        each = starters(circuit) if self.cut_outs else []
+        self._starts = [draws(circuit, shape, lambda load: load.power_w, one) for one in each]
         self._lines: dict[tuple[int, int], Line] = {}
         self._bare = [line_of(run, 0.0, 0.0) for run in circuit.runs]
 
@@ -65,61 +78,89 @@ class Trial:
         self.cut_outs = [(place, least_v, load) for place, least_v, load in self.cut_outs if volts[place] >= least_v]
         return self._grown(sizes, self._farthest_below)[0]
 
-    def _grown(self, sizes: Sizes, fails: Callable[[Sequence[int]], PointLoad | None]) -> tuple[Sizes, bool]:
-        """The untyped runs on the way to the load that fails most become thicker, all to one size; the next worst follows with
-        what is left. fails: the load that is worst off with some sizes, None where all have what they need."""
-        found, free = list(sizes), set(self.free)
+    def _grown(self, sizes: Sizes, fails: Callable[[Sequence[int]], Short | None]) -> tuple[Sizes, bool]:
+        """The untyped runs on the way to the load that fails most become thicker, all to one size, the smallest with which
+        nobody would fail if all untyped runs had it; the next worst follows with what is left. fails: who fails with some
+        sizes, None where all have what they need. Whether everybody has it in the end is the second answer."""
+        found, free, last = list(sizes), set(self.free), len(self.choice) - 1
         worst = fails(found)
         while worst is not None:
-            low, high = 0, len(self.choice) - 1  # low does not do
-            thick = _thickened(found, free, high)
-            if thick == found or fails(thick) is not None:
-                return thick, False
+            if not free:
+                return found, False
+            low, high = 0, last + 1  # low does not do; nothing is known of high, or it does
             while high - low > 1:
-                middle = (low + high) // 2
-                worse = fails(_thickened(found, free, middle))
+                at = min(max(self._guess(worst, found, free, low, high), low + 1), high - 1)
+                worse = fails(_thickened(found, free, at))
                 if worse is None:
-                    high = middle
+                    high = at
                 else:
-                    low, worst = middle, worse
-            on_the_way = free.intersection(self.shape.path(self.shape.place[worst.point]))
+                    low, worst = at, worse
+            if high > last:
+                return _thickened(found, free, last), False
+            on_the_way = free.intersection(self.shape.path(self.shape.place[worst.load.point]))
             if not on_the_way:  # nothing of its own is free: what is shared must be thick enough for it
                 on_the_way = set(free)
             found = _thickened(found, on_the_way, high)
+            if on_the_way == free:
+                break
             free -= on_the_way
             worst = fails(found)
         return found, True
 
-    def _most_dropped(self, sizes: Sequence[int]) -> PointLoad | None:
+    def _guess(self, short: Short, found: Sizes, free: set[int], low: int, high: int) -> int:
+        """The first size that would do if the currents stayed: drops in proportion to the resistances. The middle without it."""
+        if short.volts is None or short.allowed_v <= 0:
+            return (low + high) // 2
+        ends = {index: place for place, index in enumerate(self.shape.order, start=1)}
+        now = _thickened(found, free, low)
+        drops = []
+        for index in self.shape.path(self.shape.place[short.load.point]):
+            place = ends[index]
+            lost_v, one = short.volts[self.shape.parent[place]] - short.volts[place], self.line(index, now[index])
+            ohm = one.ohm_20c + one.fixed_ohm
+            if ohm > 0:
+                drops.append((index, lost_v / ohm))
+
+        def lost_v_with(at: int) -> float:
+            lines = (
+                (self.line(index, max(now[index], at) if index in free else now[index]), amps) for index, amps in drops
+            )
+            return sum(amps * (one.ohm_20c + one.fixed_ohm) for one, amps in lines)
+
+        return bisect_left(range(low + 1, high), True, key=lambda at: lost_v_with(at) <= short.allowed_v) + low + 1
+
+    def _most_dropped(self, sizes: Sequence[int]) -> Short | None:
         """The load that exceeds its limit of drop by the largest factor; None where all keep theirs."""
         lines, source = self.lines(sizes), self.circuit.source
         answer = solve(self.shape.parent, lines, self.draws, source.running_v, tolerance=SEARCH_TOLERANCE)
         if answer is None:  # no operating point: the farthest in resistance is as good a guess as any
-            return self._farthest(lines)
+            return Short(self._farthest(lines))
         volts = answer[0]
         worst, most = None, 1.0
         for place, limit_v, load in self.loads:
             drop_v = source.running_v - volts[place] + source.upstream_drop_v
             if drop_v > limit_v * most:
-                worst, most = load, drop_v / limit_v if limit_v > 0 else most
+                worst = Short(load, volts, limit_v - source.upstream_drop_v)
+                most = drop_v / limit_v if limit_v > 0 else most
         return worst
 
-    def _farthest_below(self, sizes: Sequence[int]) -> PointLoad | None:
+    def _farthest_below(self, sizes: Sequence[int]) -> Short | None:
         """The load that falls farthest below its cut-out while one starts; None where all stay on."""
         lines = self.lines(sizes)
         volts = self._starting(lines)
         if volts is None:
-            return self._farthest(lines)
+            return Short(self._farthest(lines))
         below = [(least_v - volts[place], load) for place, least_v, load in self.cut_outs if volts[place] < least_v]
-        return max(below, key=lambda one: one[0])[1] if below else None
+        if not below:
+            return None
+        missing_v, load = max(below, key=lambda one: one[0])
+        return Short(load, volts, volts[0] - volts[self.shape.place[load.point]] - missing_v)
 
     def _starting(self, lines: Sequence[Line]) -> list[float] | None:
         """The lowest voltage of every place over the starts of all loads one by one, as in `flow.worst_start`."""
         source, lowest = self.circuit.source, list[float]()
-        for starter in starters(self.circuit):
-            loads = draws(self.circuit, self.shape, lambda load: load.power_w, starter)
-            behind_ohm = source.ohm_most or 0.0
-            answer = solve(self.shape.parent, lines, loads, source.low_v, behind_ohm, SEARCH_TOLERANCE)
+        for loads in self._starts:
+            answer = solve(self.shape.parent, lines, loads, source.low_v, source.ohm_most or 0.0, SEARCH_TOLERANCE)
             if answer is None:
                 return None
             lowest = list(map(min, lowest, answer[0])) if lowest else answer[0]

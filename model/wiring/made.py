@@ -6,6 +6,7 @@ Every circuit is worked out once and remembered by what it depends on; the main 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import cast
 
 from model import design
@@ -20,11 +21,12 @@ from model.wiring.entered import Defaults, panel_point, run_points, same
 from model.wiring.hanging import Hung, Placing, place_loads, point_load
 from model.wiring.keys import circuit_keys
 from model.wiring.table import CircuitPlan, WiringInput, WiringPlan
-from model.wiring.wired import feed_current_a
-from model.wiring.worked import Asked, circuit_plan
+from model.wiring.wired import feed_current_a, solved
+from model.wiring.worked import Asked, circuit_of, circuit_plan
 from model.wiring.working_across import own_steps
 
 PANEL_ROUNDS = 4  # feed and circuits hang on each other; two rounds are usual
+FIRST_GUESS_OHM = 0.005  # behind the panel while its voltage is only guessed
 SOURCE_OF_KIND = {
     "main": "battery",
     "inverter": "battery",
@@ -127,7 +129,8 @@ def _main_and_panel(
     inputs: WiringInput, battery: Source, main: _Entry, on_panel: list[_Entry], placing: Placing
 ) -> tuple[dict[str, CircuitPlan], Source]:
     """The panel's circuits and the feed that carries them. Each hangs on the other: the feed's loss is the circuits' voltage,
-    their current is its load. Rounds from no loss at all upwards settle, for losses only grow with less voltage."""
+    their current is its load. Rounds from no loss at all upwards settle, for losses only grow with less voltage. The first
+    does not depend on battery and feed: an edit that changes these finds it remembered, and pays for one round more."""
     points = run_points(main.circuit.runs, "battery")
     point = panel_point(points) if points else "battery"
     loose = tuple(
@@ -136,45 +139,35 @@ def _main_and_panel(
     if inputs.always_on_w > 0:
         loose = (*loose, PointLoad("always on", point, inputs.always_on_w, inputs.system_v, hours_per_day=24.0))
     loose = tuple(replace(one, drop_limit=FEEDER_DROP) for one in loose)
-    panel = replace(battery, point="fuse panel", kind="panel")
-    carried = tuple(_carried_at_first(inputs, one, point) for one in on_panel)
-    feed = _plan(inputs, main, Ends(battery), (*loose, *carried))
-    plans: dict[str, CircuitPlan] = {}
-    for again in range(PANEL_ROUNDS):
+    panel = replace(battery, point="fuse panel", kind="panel", ohm_least=FIRST_GUESS_OHM, ohm_most=FIRST_GUESS_OHM)
+    for _ in range(PANEL_ROUNDS):
+        asked = [_asked(inputs, one, Ends(panel)) for one in on_panel]
+        carried = tuple(_carried(one, point) for one in asked)
+        feed = _plan(inputs, main, Ends(battery), (*loose, *carried))
         place = feed.wired.shape.place.get(point, 0)
         settled = panel_source(battery, feed.wired, place, panel.upstream_drop_v)
-        if again and settled == panel:
+        if settled == panel:
             break
         panel = settled
-        plans = {one.key: _plan(inputs, one, Ends(panel)) for one in on_panel}
-        carried = tuple(_carried(one, point) for one in plans.values())
-        feed = _plan(inputs, main, Ends(battery), (*loose, *carried))
-    return {main.key: feed, **plans}, panel
+    return {main.key: feed, **{one.key: circuit_plan(one) for one in asked}}, panel
 
 
-def _carried_at_first(inputs: WiringInput, one: _Entry, point: str) -> PointLoad:
-    """A panel circuit as the feed meets it before its own losses are known: the sum of its loads."""
-    loads = [_point_load(inputs, hung, one.circuit.system) for hung in one.hung]
-    watts = sum(load.power_w for load in loads)
-    return PointLoad(one.key, point, watts, inputs.system_v, drop_limit=FEEDER_DROP)
-
-
-def _carried(plan: CircuitPlan, point: str) -> PointLoad:
+@lru_cache(maxsize=2048)
+def _carried(asked: Asked, point: str) -> PointLoad:
     """A panel circuit as the feed meets it: the power that it takes at the panel, its own losses with it."""
-    one = plan.wired
-    volts = one.circuit.source.running_v
-    running_a = feed_current_a(one, one.running)
-    starting_a = feed_current_a(one, one.starting)
-    watts = sum(load.power_w for load in one.circuit.loads)
-    hours = sum(load.power_w * load.hours_per_day for load in one.circuit.loads) / watts if watts > 0 else 0.0
-    starts = any(load.start_a for load in one.circuit.loads) and starting_a > running_a
+    circuit = circuit_of(asked)
+    one, volts = solved(circuit), circuit.source.running_v
+    running_a, starting_a = one.feed_a(one.running), one.feed_a(one.starting)
+    watts = sum(load.power_w for load in circuit.loads)
+    hours = sum(load.power_w * load.hours_per_day for load in circuit.loads) / watts if watts > 0 else 0.0
+    starts = any(load.start_a for load in circuit.loads) and starting_a > running_a
     return PointLoad(
-        plan.name,
+        circuit.name,
         point,
         running_a * volts,
-        one.circuit.source.nominal_v,
+        circuit.source.nominal_v,
         start_a=starting_a if starts else None,
-        standby_w=feed_current_a(one, one.standby) * volts,
+        standby_w=one.feed_a(one.standby) * volts,
         hours_per_day=hours,
         drop_limit=FEEDER_DROP,
     )
@@ -187,11 +180,16 @@ def _point_load(inputs: WiringInput, hung: Hung, system: str) -> PointLoad:
 
 def _plan(inputs: WiringInput, one: _Entry, ends: Ends, carried: tuple[PointLoad, ...] = ()) -> CircuitPlan:
     """The plan of one circuit, remembered."""
+    return circuit_plan(_asked(inputs, one, ends, carried))
+
+
+def _asked(inputs: WiringInput, one: _Entry, ends: Ends, carried: tuple[PointLoad, ...] = ()) -> Asked:
+    """Everything that one circuit's figures depend on."""
     loads = tuple(_point_load(inputs, hung, one.circuit.system) for hung in one.hung)
     settings = inputs.settings
     names = [inputs.loads[hung.index].name for hung in one.hung] or list(ends.feeds)
     names += [load.name for load in carried]
-    asked = Asked(
+    return Asked(
         one.key,
         one.path,
         one.circuit,
@@ -202,7 +200,6 @@ def _plan(inputs: WiringInput, one: _Entry, ends: Ends, carried: tuple[PointLoad
         _colour(settings, one.circuit.system),
         tuple(dict.fromkeys(names)),
     )
-    return circuit_plan(asked)
 
 
 def _colour(settings: design.Wiring, system: str) -> str:

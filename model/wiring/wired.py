@@ -9,7 +9,7 @@ from model.wiring.circuit import Circuit, Protection, Tree
 from model.wiring.flow import Flow, loss_wh_per_day, running, standby, worst_start
 from model.wiring.protection import Exposure, Guard, guards, needed_a
 from model.wiring.short_circuit import Prospective, at_devices, prospective
-from model.wiring.sizing import SizedRun, size
+from model.wiring.sizing import Sized, SizedRun, size
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +47,33 @@ class Wired:
         return source.running_v - self.running.volts[place] + source.upstream_drop_v
 
 
+@dataclass(frozen=True, slots=True)
+class Solved:
+    """What others need to know of a circuit before all its figures are worked out: its sizes and what it draws."""
+
+    sized: Sized
+    running: Flow | None
+    starting: Flow | None
+    standby: Flow | None
+
+    def feed_a(self, flow: Flow | None) -> float:
+        """Current that the circuit takes from its source in one of these states."""
+        return _feed_a(self.sized.circuit, self.sized.shape, flow)
+
+
+@lru_cache(maxsize=2048)
+def solved(circuit: Circuit) -> Solved:
+    """One circuit sized, running, starting and standing by."""
+    sized = size(circuit)
+    full, shape, lines = sized.circuit, sized.shape, sized.lines
+    return Solved(sized, running(full, shape, lines), worst_start(full, shape, lines), standby(full, shape, lines))
+
+
 @lru_cache(maxsize=1024)
 def wired(circuit: Circuit) -> Wired:
     """All figures of one circuit."""
-    sized = size(circuit)
+    before = solved(circuit)
+    sized = before.sized
     full, shape, lines = sized.circuit, sized.shape, sized.lines
     guarded, exposed = guards(full, shape)
     return Wired(
@@ -59,14 +82,14 @@ def wired(circuit: Circuit) -> Wired:
         shape,
         sized.runs,
         tuple(needed_a(full, shape)),
-        running(full, shape, lines),
-        worst_start(full, shape, lines),
-        standby(full, shape, lines),
+        before.running,
+        before.starting,
+        before.standby,
         guarded,
         exposed,
         prospective(full, shape, lines=lines),
         at_devices(full, shape, lines),
-        loss_wh_per_day(full, shape, lines),
+        loss_wh_per_day(full, shape, lines, before.running),
     )
 
 
@@ -75,11 +98,15 @@ def feed_current_a(one: Wired, flow: Flow | None) -> float:
 
     Where no voltage carries the loads, their power over the source's voltage.
     """
-    source = one.circuit.source
+    return _feed_a(one.circuit, one.shape, flow)
+
+
+def _feed_a(circuit: Circuit, shape: Tree, flow: Flow | None) -> float:
+    source = circuit.source
     if flow is None:
-        return sum(load.power_w for load in one.circuit.loads) / source.running_v
-    leaving = sum(flow.current_a[index] for index in one.shape.order if one.circuit.runs[index].start == source.point)
-    at_source = [load for load in one.circuit.loads if load.point == source.point]
+        return sum(load.power_w for load in circuit.loads) / source.running_v
+    leaving = sum(flow.current_a[index] for index in shape.order if circuit.runs[index].start == source.point)
+    at_source = [load for load in circuit.loads if load.point == source.point]
     if flow.state == "standby":
         return leaving + sum(load.current_a(flow.volts[0], load.standby_w) for load in at_source)
     return leaving + sum(load.current_a(flow.volts[0]) for load in at_source)
