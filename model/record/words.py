@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from model.calendar import month_name
 from model.quantities import percent, show
+from model.wiring import cautions
 
 if TYPE_CHECKING:
     from model.plan import Plan
@@ -17,10 +18,12 @@ CAUTIONS = (
     "Fire: a battery drives thousands of amperes through a short. A fuse belongs close to every source.",
     "Shock: the 230 V or 120 V of an inverter or of shore power kills.",
     "Gas: lead-acid batteries give off hydrogen while charging. Ventilate, and keep sparks away.",
-    "Vehicles: keep away from airbag wiring, and from the high-voltage system of a hybrid or electric vehicle.",
-    "Work on alternating current and on gas appliances belongs to licensed people.",
-    "Local codes prevail, for instance ISO 13297 and ABYC E-11 on small craft, EN 1648 in leisure vehicles in Europe,"
-    " NFPA 1192 and NEC article 551 in the USA, AS/NZS 3001 in Australia and New Zealand.",
+    cautions.BATTERY,
+    cautions.VEHICLE,
+    cautions.CHASSIS,
+    cautions.MAINS,
+    cautions.LICENSED,
+    cautions.CODES,
     "The program checks what it lists and nothing else, and approves nothing.",
 )
 

@@ -10,6 +10,7 @@ from model import shelf
 from model.quantities.gauge import gauge_area_mm2, gauge_number
 from model.storage.chemistry import chemistries
 from model.wiring.ampacity import interpolated
+from model.wiring.cautions import FOR_CABLES
 from model.wiring.conductors import Conductor
 from model.wiring.metering import AMPS_REASON, VOLTS_REASON, amps_tolerance_a, drop_tolerance_v, volts_tolerance_v
 from model.wiring.papers.cables import cables
@@ -17,7 +18,7 @@ from model.wiring.papers.check import COLUMNS, Check
 from model.wiring.papers.ends import joints
 from model.wiring.papers.paper import HABIT, Job
 from model.wiring.papers.shopping import SUPPORT_M
-from model.wiring.papers.switching import switch_on
+from model.wiring.papers.switching import switch_on, switching_off
 from model.wiring.papers.ways import load_a
 from model.wiring.table import CircuitPlan
 
@@ -26,7 +27,8 @@ __all__ = ["COLUMNS", "REMARKS", "commissioning", "pull_force_n"]
 CHARGING = ("alternator", "array", "controller", "charger")
 PULL_TABLE = "crimp_pull.csv"
 PULL = "a connector maker's application specification"
-CIRCUITS, WALLS, LATER, STORED = "circuit", "before the walls close", "later", "stored"
+BEFORE, CIRCUITS, WALLS = "before you begin", "circuit", "before the walls close"
+LATER, OFF, STORED = "later", "switch off", "stored"
 
 REMARKS = (
     "A wrong reading stops the sheet: find out why before the next line.",
@@ -38,8 +40,18 @@ REMARKS = (
 
 def commissioning(job: Job) -> tuple[Check, ...]:
     """The whole sheet, numbered."""
-    lines = (*switch_on(job), *_circuits(job), *_walls(job), *_later(), *_stored(job))
+    lines = (*_before(), *switch_on(job), *_circuits(job), *_walls(job), *_later(), *_switch_off(job), *_stored(job))
     return tuple(replace(line, number=number) for number, line in enumerate(lines, start=1))
+
+
+def _before() -> Iterator[Check]:
+    for caution in FOR_CABLES:
+        yield Check(BEFORE, caution, why="the usual cautions of the trade")
+
+
+def _switch_off(job: Job) -> Iterator[Check]:
+    for step in switching_off(job):
+        yield Check(OFF, step, why=HABIT)
 
 
 def _circuits(job: Job) -> Iterator[Check]:

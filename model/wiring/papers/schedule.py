@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from model.wiring.cautions import FOR_CABLES
 from model.wiring.circuit import Contact, Protection
 from model.wiring.papers.cables import JACKETED_UP_TO_MM2, Cable, awg, cables, named
 from model.wiring.papers.labels import Label, labels
@@ -13,8 +14,9 @@ from model.wiring.table import WiringPlan
 REMARKS = (
     f"Out and return lie in one jacket up to {JACKETED_UP_TO_MM2:g} mm2, as two single conductors above: {HABIT}.",
     "AWG: for sizes in mm2 and SAE the thinnest AWG size with as much copper, so that it may be taken instead.",
-    "The drop is that from the battery to the far end with all loads on, of the nominal voltage.",
+    "The drop is that from the source to the far end with all loads on, of its nominal voltage; the main feed's counts in.",
     "Cut length: the route and the service slack at each end.",
+    *FOR_CABLES,
 )
 
 
@@ -87,10 +89,10 @@ def schedule(plan: WiringPlan) -> tuple[ScheduleRow, ...]:
     texts: dict[str, list[Label]] = {}
     for label in labels(plan):
         texts.setdefault(label.cable, []).append(label)
-    return tuple(_row(cable, texts.get(cable.id, []), plan.system_v) for cable in cables(plan))
+    return tuple(_row(cable, texts.get(cable.id, [])) for cable in cables(plan))
 
 
-def _row(cable: Cable, found: list[Label], system_v: float) -> ScheduleRow:
+def _row(cable: Cable, found: list[Label]) -> ScheduleRow:
     run, one, wired = cable.run, cable.conductor, cable.circuit.wired
     entered = cable.circuit.entered.runs[cable.index]
     drop_v = None if cable.place is None else wired.drop_v(cable.place)
@@ -114,7 +116,7 @@ def _row(cable: Cable, found: list[Label], system_v: float) -> ScheduleRow:
         protected_by_a=protected_by_a(cable),
         load_a=cable.load_a,
         drop_v=drop_v,
-        drop_percent=None if drop_v is None else drop_v / system_v * 100,
+        drop_percent=None if drop_v is None else drop_v / wired.circuit.source.nominal_v * 100,
         connector_start=_names(run.contacts, "start"),
         pins_start=_pins(run.contacts, "start"),
         connector_end=_names(run.contacts, "end"),

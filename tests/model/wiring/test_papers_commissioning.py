@@ -7,11 +7,12 @@ import pytest
 from model.design import Array, Battery, Design, Module
 from model.plan import plan
 from model.record.papers import job_of
+from model.record.words import CAUTIONS
 from model.storage.handing_over import links
 from model.wiring.circuit import PointLoad
 from model.wiring.conductors import conductor
 from model.wiring.metering import amps_tolerance_a, drop_tolerance_v, volts_tolerance_v
-from model.wiring.papers import Job
+from model.wiring.papers import PAPERS, Job
 from model.wiring.papers.commissioning import circuit_checks, commissioning, pull_force_n
 from model.wiring.papers.switching import switch_on, switching_off
 from tests.model.wiring.circuits import FEED, one_circuit, one_run
@@ -137,4 +138,36 @@ def test_the_sheet_is_numbered_and_names_what_nobody_computes():
     ):
         assert word in text
     assert all(check.why for check in sheet)
+    sections = list(dict.fromkeys(check.section for check in sheet))
+    order = ["before you begin", "switch on", "circuit", "before the walls close", "later", "switch off"]
+    assert sections == order  # the storage card follows where the battery is known
+
+
+def test_the_sheet_ends_with_how_to_switch_off():
+    job = whole("main", "controller", "array", "inverter", "loads")
+    printed = [check.do for check in commissioning(job) if check.section == "switch off"]
+    assert printed == list(switching_off(job)) and len(printed) > 5
+
+
+def test_the_cautions_stand_on_the_sheet_before_everything_and_under_the_schedule():
+    """Battery terminals, airbags and high voltage, chassis return, bonds of shore power and inverter, codes, licensed people."""
+    sheet = commissioning(whole("main"))
+    first = " ".join(check.do for check in sheet[:5])
+    below = " ".join(PAPERS["schedule"].remarks)
+    for word in (
+        "Battery terminals",
+        "airbag",
+        "high-voltage",
+        "Chassis return",
+        "neutral and earth",
+        "licensed",
+        "codes prevail",
+    ):
+        assert word in first and word in below and word in " ".join(CAUTIONS)
+    assert sheet[5].section == "switch on"
+
+
+def test_no_promise_on_the_sheet():
+    sheet = commissioning(whole("main"))
+    text = " ".join(check.do for check in sheet)
     assert not [word for word in ("approved", "compliant", " safe") if word in text]
