@@ -107,7 +107,7 @@ def _record_edits(layout: Layout, old: Any, new: Any, path: Path) -> Iterator[_E
         elif before is not None and _written(layout, below):
             yield from _record_edits(layout, before, after, below)
         else:
-            yield _at_end(layout, table_text(after, _header(below)))
+            yield _at_end(layout, table_text(after, _header(below)), path)
 
 
 def _list_edits(layout: Layout, old: Sequence[Any], new: Sequence[Any], path: Path) -> Iterator[_Edit]:
@@ -145,15 +145,22 @@ def _list_edits(layout: Layout, old: Sequence[Any], new: Sequence[Any], path: Pa
     if head and pieces:
         yield _Edit(pieces[0].start, pieces[0].start, head)
     elif head:
-        yield _at_end(layout, head.removesuffix(gap).replace("\r\n", "\n"))
+        yield _at_end(layout, head.removesuffix(gap).replace("\r\n", "\n"), path)
     for index, piece in enumerate(pieces):
         if index not in edits:
-            yield _Edit(piece.start, _blank_lines(layout.text, piece.end), "")
+            yield _Edit(piece.start, _end_with_blank_lines(layout, path, piece), "")
 
 
-def _blank_lines(text: str, at: int) -> int:
-    """End of the blank lines that begin at `at`."""
-    return _BLANK_LINES.match(text, at).end()  # type: ignore[union-attr]  # it matches nothing at the least
+def _end_with_blank_lines(layout: Layout, path: Path, span: Span) -> int:
+    """End of the blank lines below `span`, which belongs to the table at `path`; those below a row are not its own."""
+    end = _BLANK_LINES.match(layout.text, span.end).end()  # type: ignore[union-attr]  # it matches nothing at the least
+    return min(end, _room(layout, path).end)
+
+
+def _room(layout: Layout, path: Path) -> Span:
+    """Where tables within `path` may stand: in the innermost row that it lies in, or anywhere."""
+    rows = [depth for depth, step in enumerate(path, 1) if isinstance(step, int)]
+    return _piece(layout, path[: rows[-1]]) if rows else Span(0, len(layout.text))
 
 
 def _ended(text: str, end: str) -> str:
@@ -171,7 +178,7 @@ def _removed_table(layout: Layout, path: Path) -> Iterator[_Edit]:
     if path in layout.values or path not in layout.blocks:
         raise Unpatchable("a table that is written inside another")
     for span in layout.blocks[path]:
-        yield _Edit(span.start, _blank_lines(layout.text, span.end), "")
+        yield _Edit(span.start, _end_with_blank_lines(layout, path, span), "")
 
 
 def _written(layout: Layout, path: Path) -> bool:
@@ -188,7 +195,7 @@ def _added_keys(layout: Layout, path: Path, lines: Sequence[str]) -> _Edit:
     if home is None and path in layout.starts:
         raise Unpatchable("a table spread over dotted keys")
     if home is None:  # only tables within it are written down
-        return _at_end(layout, f"[{_header(path)}]\n" + "".join(line + "\n" for line in lines))
+        return _at_end(layout, f"[{_header(path)}]\n" + "".join(line + "\n" for line in lines), path)
     end = _line_end(layout.text)
     before = layout.text[: home.offset]
     body = end.join(home.lead + line.replace("\n", end) for line in lines)
@@ -196,10 +203,12 @@ def _added_keys(layout: Layout, path: Path, lines: Sequence[str]) -> _Edit:
     return _Edit(home.offset, home.offset, body + end if whole_line else end + body)
 
 
-def _at_end(layout: Layout, block: str) -> _Edit:
-    text, end = layout.text, _line_end(layout.text)
+def _at_end(layout: Layout, block: str, path: Path) -> _Edit:
+    """A new table within `path` at the end: of the row that it belongs to, since a header means the row above it, or of all."""
+    at, end = _room(layout, path).end, _line_end(layout.text)
+    text = layout.text[:at]
     gap = "" if not text or text.endswith("\n\n") else end if text.endswith("\n") else end + end
-    return _Edit(len(text), len(text), gap + block.replace("\n", end), rank=1)
+    return _Edit(at, at, gap + block.replace("\n", end), rank=1)
 
 
 def _header(path: Path) -> str:

@@ -42,6 +42,7 @@ NAMED = (
     "l says which loads run on which kinds of day. Days of the week that no kind takes are other days: on them only loads"
     " run that run on every day."
 )
+ALIKE = 1e-9  # days of the same loads differ by rounding alone
 NO_NAME = "give this kind of day a name first"
 
 
@@ -196,12 +197,13 @@ def table_rows(design: Design, plan: Plan | None) -> list[Row]:
     kinds, month = (kinds_of(design.loads, design.days) if design.days else ()), design.month - 1
     found = [one.months[month] for one in _found(kinds, plan)]
     energies = [day.energy_wh_per_day for day in found]
-    most = max(energies, default=0.0) if len(set(energies)) > 1 else None
+    most = max(energies, default=0.0)
+    differ = most > min(energies, default=0.0) * (1 + ALIKE)
     rows = []
     for index, kind in enumerate(kinds):
         entered = design.days[index] if index < len(design.days) else None
         there = found[index] if found else None
-        word = "most" if there is not None and there.energy_wh_per_day == most else ""
+        word = "most" if differ and there is not None and there.energy_wh_per_day >= most * (1 - ALIKE) else ""
         cells = {"name": kind.name, "days_per_week": _days(kind.days_per_week), "rows": _rows_on(kind, design)}
         cells |= _energy(there)
         if entered is None:

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from model.design import Battery, Design, Load, Obstacle, Price, Weather
+from model.design import Battery, Connector, Design, Load, Obstacle, Price, Run, Tap, Weather
 from model.record.files import new_text, open_design, read_text, save
 from model.record.patch import pairs, patch
 from tests.model.record.designs import designs
@@ -227,6 +227,52 @@ def test_any_edit_of_any_design_keeps_the_comments_of_all_that_stays(before: Des
     expected = [NOTES.findall(old_blocks["load"][at]) for at in kept]
     expected.insert(added, [])
     assert [NOTES.findall(block) for block in new_blocks["load"]] == expected
+
+
+CIRCUITS = """\
+format = 1
+
+# lamps first
+[[circuit]]
+name = "Lamps"  # all six
+
+# along the ceiling
+[[circuit.run]]
+to = "A"  # first lamp
+
+# the pump
+[[circuit]]
+name = "Pump"
+# end of the pump
+
+[battery]
+autonomy_days = 2.0  # asked
+"""
+
+
+@pytest.mark.parametrize("place", [0, 1])
+def test_rows_within_a_row_are_added_and_removed_within_it(place: int) -> None:
+    """A header means the row above it, so runs and taps of the first circuit must not come to stand below the second."""
+    design = read_text(CIRCUITS)
+    circuit = design.circuits[place]
+    wider = replace(circuit, runs=(*circuit.runs, Run("A", "B")), taps=(Tap("Lamp", "A"), Tap("Lamp", "B")))
+    wider = replace(wider, runs=(replace(wider.runs[0], connectors=(Connector("plug"),)), *wider.runs[1:]))
+    for changed in (wider, replace(circuit, runs=(), taps=()), replace(wider, runs=())):
+        circuits = (changed, design.circuits[1]) if place == 0 else (design.circuits[0], changed)
+        for new in (replace(design, circuits=circuits), replace(design, circuits=circuits[::-1])):
+            text = patch(CIRCUITS, design, new)
+            assert read_text(text) == new
+            assert all(note in text for note in ("# lamps first", "# all six", "# the pump", "# end of", "# asked"))
+            assert read_text(back := patch(text, new, design)) == design
+            assert all(note in back for note in ("# lamps first", "# all six", "# the pump", "# end of", "# asked"))
+
+
+def test_all_of_the_rows_within_a_row_are_replaced_by_others() -> None:
+    """The removed one ends where its circuit ends, and so does what is added: both edits meet at one place."""
+    design = read_text(CIRCUITS)
+    first = replace(design.circuits[0], runs=(Run("X", "Y", 9.0, "4 mm2"),), taps=(Tap("Lamp", "Y"),))
+    text = patch(CIRCUITS, design, replace(design, circuits=(first, design.circuits[1])))
+    assert read_text(text).circuits == (first, design.circuits[1])
 
 
 NOTES = re.compile(r"# note[0-9]+\.$", re.MULTILINE)
