@@ -87,7 +87,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
     ),
     Command(
         "looking.go",
-        "c",
+        "i",
         "Circuits",
         "Go to the cables: circuits, fuses, volts at every point, papers, the bench.",
         footer=5,
@@ -218,7 +218,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "Go from a load to its circuit, and from a circuit to its loads.",
         ("loads", "circuits"),
     ),
-    Command("edits.choose_chemistry", "t", "take", "Take the chemistry under the cursor.", ("battery",), footer=7),
+    Command("edits.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=7),
     Command(
         "looking.hide_chemistry", "h", "hide", "Put the chemistry under the cursor away, for all designs.", ("battery",)
     ),

@@ -12,7 +12,7 @@ from rich.cells import cell_len
 from tests.tui.conftest import NARROW, opened, press, screen_text, settled, type_text
 from tui.commands import EVERY_COMMAND, PLACES, active, footer
 
-GO = {"loads": "l", "sun": "s", "battery": "b", "year": "y", "circuits": "c"}
+GO = {"loads": "l", "sun": "s", "battery": "b", "year": "y", "circuits": "i"}
 LEAVING = {
     f"file_dialogs.{name}" for name in ("leave", "save", "save_as", "open_file", "new_design")
 }  # those ask or go; the journeys test them
@@ -29,8 +29,8 @@ def test_the_footer_never_exceeds_its_line():
         for width in (40, 60, 78, 118, 158):
             shown = footer(place, width)
             assert sum(len(one.key_text) + len(one.title) + 3 for one in shown) - 2 <= width
-    everywhere = {"l", "s", "b", "y", "c", "question_mark,f1", "w"}
-    own = {"loads": {"a"}, "sun": set(), "battery": {"t"}, "year": {"k"}, "circuits": {"a"}}
+    everywhere = {"l", "s", "b", "y", "i", "question_mark,f1", "w"}
+    own = {"loads": {"a"}, "sun": set(), "battery": {"c"}, "year": {"k"}, "circuits": {"a"}}
     for place in PLACES:
         assert everywhere | own[place] <= {one.keys for one in footer(place, 78)}
 

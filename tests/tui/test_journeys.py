@@ -154,7 +154,7 @@ async def test_chemistries_are_compared_and_one_is_taken(size):
         text = screen_text(app)
         assert "LFP" in text and "decided by" in text and "Against it" in text
         await pilot.press("right", "right", "right", "right")
-        await press(pilot, "t")
+        await press(pilot, "c")
         assert app.document.design.battery.chemistry == "AGM"
         assert app.plan.storage.chosen.chemistry == "AGM"
         await press(pilot, "u")

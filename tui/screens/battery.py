@@ -280,7 +280,7 @@ def _in_words(option: Option, chosen: bool) -> Text:
     """What speaks for and against one chemistry, for a person who decides."""
     text = Text()
     text.append(option.chemistry, style="bold")
-    text.append(" · chosen\n" if chosen else " · t takes it\n")
+    text.append(" · chosen\n" if chosen else " · c takes it\n")
     text.append(f"Decided by {option.governs}.\n")
     if option.ruled_out:
         text.append(f"Ruled out: {option.ruled_out}\n", style="bold")

@@ -29,7 +29,7 @@ PURPOSE = {
     "Left out: the place itself (±10 % of sun), shade, snow, fog, an ageing battery.",
     "battery": "Say how many days the battery must last without sun.\n"
     "Each chemistry stands in its column; the gate that decides its size is named below it.\n"
-    "Beside the wishes stands what speaks against the one under the cursor; t takes it.",
+    "Beside the wishes stands what speaks against the one under the cursor; c takes it.",
     "circuits": "Plan every cable before it is buried. The list has one circuit a row; Enter opens it, Escape comes back.\n"
     "Inside, the tree has a line for every point and every load: lengths, conductors and fuses are edited in their cells,\n"
     "and the volts follow. What is left empty the program chooses. v goes on below: volts along the cable, a short circuit\n"
