@@ -83,6 +83,16 @@ def cell(root: Any, path: str) -> tuple[str, str]:
     return exact, exact
 
 
+def typed_length(text: str) -> str:
+    """What was typed in a column that names its unit of length in its head: a bare number is in that unit."""
+    return f"{text.strip()} {length_unit()}" if _BARE.fullmatch(text.strip()) else text
+
+
+def length_unit() -> str:
+    """The unit of lengths, for the head of a column."""
+    return "ft" if _wish.feet else "m"
+
+
 def typed(text: str, kind: str) -> str:
     """What was typed, with its unit where it was left out: a bare temperature is in the degrees on the screen."""
     if kind == "temperature" and _wish.fahrenheit and _BARE.fullmatch(text.strip()):

@@ -234,7 +234,8 @@ def figure_key(made: CircuitPlan, row: str, column: str, point: str) -> str | No
     base = f"wiring.{made.key}"
     if row == SOURCE:
         kind = made.wired.circuit.source.kind
-        return {"panel": "wiring.panel.volts", "battery": "wiring.battery.running_v"}.get(kind)
+        first = f"{base}.run.{made.wired.shape.order[0]}.current_a" if made.wired.shape.order else None
+        return {"panel": "wiring.panel.volts", "battery": "wiring.battery.running_v"}.get(kind, first)
     head, _, index = row.partition("/")
     if head == "runs":
         full = made.wired.circuit.runs[int(index)]

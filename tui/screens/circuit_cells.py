@@ -34,7 +34,7 @@ def with_text(opened: Opened, row: str, column: str, text: str) -> Circuit:
     if column == "to":
         return renamed(circuit, opened.points[int(index)][1], text)
     if column == "length":
-        return _put(circuit, f"{row}/length_m", entry.read(Run, "length_m", display.typed(text, "length")))
+        return _put(circuit, f"{row}/length_m", entry.read(Run, "length_m", display.typed_length(text)))
     if column == "conductor":
         return _put(circuit, f"{row}/conductor", entry.read(Run, "conductor", _not_auto(text)))
     return _put(circuit, row, _with_fuse(opened, int(index), text))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isinf
 
 from model.design import Circuit, Design
@@ -20,8 +20,8 @@ from tui.screens.circuit_words import figure, sign_of, worst_place
 from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (
-    Column("to", "To", 16, editable=True, kind_hint="name of the point; Enter edits it", flex=True),
-    Column("length", "Length", 6, "right", editable=True, kind_hint="route, one way: 2.6 m, 8 ft, 350 mm"),
+    Column("to", "To", 14, editable=True, kind_hint="name of the point; Enter edits it", flex=True),
+    Column("length", "Length", 8, "right", editable=True, kind_hint="route, one way: 2.6, 2.6 m, 8 ft, 350 mm"),
     Column("conductor", "Conductor", 10, "right", editable=True, kind_hint="2.5 mm2, 12 AWG, SAE 12; auto: chosen, in brackets"),
     Column("fuse", "Fuse A", 6, "right", editable=True, kind_hint="its rating: 7.5 A; auto: where and as large as needed; none"),
     Column("amps", "Amps", 6, "right"),
@@ -74,7 +74,9 @@ class Opened:
 def columns_for(width: int) -> tuple[Column, ...]:
     """The columns that `width` cells have room for, with a gap before each and the bar beside them."""
     choices = (WIDEST, WIDE, COLUMNS)
-    return next((one for one in choices if sum(column.width + 1 for column in one) + 1 <= width), NARROW)
+    found = next((one for one in choices if sum(column.width + 1 for column in one) + 1 <= width), NARROW)
+    head = f"Length {display.length_unit()}"
+    return tuple(replace(one, label=head) if one.key == "length" else one for one in found)
 
 
 def hung_on(design: Design, index: int) -> tuple[Hung, ...]:
@@ -147,7 +149,7 @@ def _row(one: Opened, line: Line, loads: Mapping[str, list[_Leaf]]) -> Row:
     typed = display.write(type(run), "conductor", run.conductor)
     cells = {
         "to": line.strokes + line.point,
-        "length": shown,
+        "length": shown.removesuffix(f" {display.length_unit()}"),
         "conductor": typed or "(…)",
         "fuse": "…",
         "amps": "…",

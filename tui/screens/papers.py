@@ -17,7 +17,7 @@ from tui import display
 from tui.widgets.row_table import RowTable
 from tui.widgets.table_rows import Column, Row
 
-WIDEST = 46
+WIDEST, REMARK_LINES = 46, 3
 SHORT = {
     "schedule": "Schedule",
     "cut-list": "Cut list",
@@ -143,8 +143,18 @@ class PapersView(Vertical):
             before = sum(len(page) - 1 for page in self._pages[: self._page])
             here, all_of_them = len(self._pages[self._page]) - 1, sum(len(page) - 1 for page in self._pages)
             line.append(f" · columns {before + 2} to {before + here + 1} of {all_of_them + 1}, → goes on, ← back")
-        line.append(f" · shift+C copies it\n{' '.join(paper.remarks)}", style="not bold dim")
+        line.append(" · shift+C copies it\n", style="not bold dim")
+        line.append(_fitting(paper.remarks, REMARK_LINES * (self.size.width - 12)), style="not bold dim")
         self.query_one("#papers-words", Static).update(line)
+
+
+def _fitting(remarks: Sequence[str], room: int) -> str:
+    """As many of the remarks as fit into `room` cells, none of them cut; the paper's file has them all."""
+    text = ""
+    for remark in remarks:
+        if len(text) + len(remark) + 1 <= room:
+            text = f"{text} {remark}".lstrip()
+    return text
 
 
 def pages(columns: Sequence[Column], room: int) -> list[list[Column]]:

@@ -132,7 +132,7 @@ def _names(
         if index == last:
             places.append((above, y - 3))
         if index == 0:
-            places.insert(0, (x + 2, y))
+            places = [(x + 2, y), *((x + 1, y + step) for step in (1, 2, 3, 4))]
         for at, line in places:
             if columns[0] <= at and top <= line <= base and _free(canvas, at, line, text):
                 canvas.put(at, line, text, "chosen" if index == last else "label")
