@@ -67,6 +67,7 @@ class Inverter:
     efficiency: float = typed("efficiency", "efficiency", "Efficiency where the curve is fixed", 0.90)
     idle_w: float = typed("power", "idle", "Idle draw", 10.0, high=500)
     hours_on: float = typed("hours_per_day", "hours_on", "Hours switched on", 2.0)
+    output_v: float = typed("voltage", "output_voltage", "Alternating voltage that it gives", 230.0, low=100, high=240)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,8 @@ from model.wiring.automatic import MADE_FROM
 from model.wiring.bank import Bank
 from model.wiring.entered import same
 from model.wiring.findings_protection import HOLDER_SHARE, amps
-from model.wiring.hanging import MAINS, Placing
+from model.wiring.hanging import Placing
+from model.wiring.mains import mains_findings
 from model.wiring.table import CircuitPlan, WiringInput
 from model.working import Finding
 
@@ -37,13 +38,9 @@ def across(
         *_chassis(circuits),
         *_assumed(circuits),
         *_unplaced(inputs, placing),
+        *mains_findings(inputs.inverter, circuits),
         *_bonds(inputs),
     )
-
-
-def mains_side(path: str, name: str) -> Finding:
-    """The refusal to plan what hangs behind the inverter."""
-    return Finding("warning", f"{path}/feed", f"{name} hangs behind the inverter; it is not planned.", MAINS)
 
 
 def _names(inputs: WiringInput) -> list[Finding]:

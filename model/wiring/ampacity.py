@@ -25,6 +25,11 @@ THICK_BUNDLE = 0.40
 to take it below is the cautious choice, not the rule's text."""
 
 
+SMALL_WIRE_A = {"18": 7.0, "16": 10.0, "14": 15.0, "12": 20.0, "10": 30.0}
+"""What protects small wire of alternating current at most: NEC 240.4(D); 14 to 10 AWG as a cable maker quotes it, 18 and 16 AWG
+from memory, to be checked against the standard."""
+
+
 @cache
 def insulation_class_c(insulation_c: float) -> int | None:
     """The table's column for an insulation temperature: the same or the next lower one; None below 60 °C."""
@@ -68,13 +73,19 @@ def base_ampacity_a(conductor: Conductor, insulation_c: float) -> float:
     return interpolated(tabled(column), conductor.conducting_area_mm2)
 
 
-def allowable_a(conductor: Conductor, insulation_c: float, ambient_c: float, bundled: int) -> float:
-    """Ampacity with ambient and bundle. Cooler than 30 °C gives nothing extra: summer comes."""
+def allowable_a(
+    conductor: Conductor, insulation_c: float, ambient_c: float, bundled: int, mains: bool = False
+) -> float:
+    """Ampacity with ambient and bundle. Cooler than 30 °C gives nothing extra: summer comes. mains: of alternating current,
+    where small AWG sizes are not protected by more than `SMALL_WIRE_A`."""
     column = insulation_class_c(insulation_c)
     if column is None:
         return 0.0
     ambient = min(1.0, ambient_factor(column, ambient_c))
-    return base_ampacity_a(conductor, insulation_c) * ambient * bundle_factor(bundled)
+    bears_a = base_ampacity_a(conductor, insulation_c) * ambient * bundle_factor(bundled)
+    if mains and conductor.family == "AWG":
+        return min(bears_a, SMALL_WIRE_A.get(conductor.size, bears_a))
+    return bears_a
 
 
 def interpolated(points: Sequence[tuple[float, float]], where: float) -> float:

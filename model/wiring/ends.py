@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import ceil
 
+from model.design import Inverter
 from model.storage.chemistry import chemistries
 from model.supply.array import FULL_V_PER_12_V
 from model.supply.other_income import alternator_v, charger_input_a, drop_v
@@ -22,6 +23,9 @@ FEEDER_DROP = 0.01
 
 CHARGING_DROP_V_PER_12_V = 0.2
 """From a charger to its battery: 0.1 to 0.2 V, common practice, from memory."""
+
+SURGE_OF_UNKNOWN = 2.0
+"""Largest output of an inverter over its rated power where nobody typed it. Common practice, no source."""
 
 STARTER_AH = 70.0
 """A van's starter battery, flooded lead-acid. Common practice, no source."""
@@ -85,7 +89,16 @@ def ends_of(kind: str, feed: str, inputs: WiringInput, battery: Source, panel: S
             return _charger(inputs, battery, "controller", inputs.controller.limit_a)
         case "charger":
             return _charger(inputs, battery, "charger", shore_charger_a(inputs))
+    if kind == "loads" and feed == "inverter":
+        return Ends(mains_source(inputs.inverter))
     return Ends(panel if kind == "loads" and feed == "panel" else battery)
+
+
+def mains_source(inverter: Inverter) -> Source:
+    """The inverter's output. It holds its voltage, and gives no more than its surge even into a short circuit."""
+    volts = inverter.output_v
+    most_w = max(inverter.rated_w, inverter.surge_w or SURGE_OF_UNKNOWN * inverter.rated_w)
+    return Source("inverter", "inverter", volts, volts, volts, volts, limited_a=most_w / volts)
 
 
 def shore_charger_a(inputs: WiringInput) -> float:

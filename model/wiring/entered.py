@@ -10,6 +10,11 @@ from model.wiring.ampacity import AMBIENT_C
 from model.wiring.circuit import Circuit, Contact, PointLoad, Protection, Run, Source
 from model.wiring.conductors import Conductor, Family, conductor
 from model.wiring.ends import Ends
+from model.wiring.fuses import breaker_at
+
+MAINS_INSULATION_C = 75.0
+"""Terminals and flexible cables of alternating current bear no more, whatever the wire does: NEC 110.14(C), from memory, to be
+checked against the standard."""
 
 PANEL_NAMES = ("fuse panel", "panel", "fuse box", "fuse board")
 
@@ -86,7 +91,8 @@ def calculable(
         _run(run, start, end, source, others, defaults) for run, (start, end) in zip(entered.runs, points, strict=True)
     )
     name = entered.name.strip() or key
-    return Circuit(key, name, source, runs, (*own, *loads), others, defaults.family, defaults.tinned)
+    family = "AWG" if source.kind == "inverter" and defaults.family == "SAE" else defaults.family  # SAE J1128: 60 V
+    return Circuit(key, name, source, runs, (*own, *loads), others, family, defaults.tinned)
 
 
 def _run(run: design.Run, start: str, end: str, source: Source, others: tuple[Source, ...], defaults: Defaults) -> Run:
@@ -95,10 +101,12 @@ def _run(run: design.Run, start: str, end: str, source: Source, others: tuple[So
         "end": run.fuse in ("at end", "at both ends")
         or (run.fuse == "where needed" and any(_drives(other, end) for other in others)),
     }
-    at_panel = source.kind == "panel" and start == source.point
+    at_panel, mains = source.kind == "panel" and start == source.point, source.kind == "inverter"
+    bears_c = min(defaults.insulation_c, MAINS_INSULATION_C) if mains else defaults.insulation_c
     device = Protection(
         rating_a=run.fuse_a,
-        family=run.fuse_family or (defaults.fuses if at_panel else None),
+        family=run.fuse_family
+        or (breaker_at(source.nominal_v).name if mains else defaults.fuses if at_panel else None),
         distance_m=run.fuse_distance_m,
         sheathed=run.sheathed,
         holder_a=run.holder_a,
@@ -110,7 +118,7 @@ def _run(run: design.Run, start: str, end: str, source: Source, others: tuple[So
         end,
         run.length_m,
         conductor=None if run.conductor is None else conductor_of(run.conductor, defaults.tinned),
-        insulation_c=defaults.insulation_c if run.insulation_c is None else run.insulation_c,
+        insulation_c=bears_c if run.insulation_c is None else run.insulation_c,
         ambient_c=AMBIENT_C[run.place] if run.ambient_c is None else run.ambient_c,
         bundled_with=int(run.bundled_with),
         sheathed=run.sheathed,
@@ -120,12 +128,14 @@ def _run(run: design.Run, start: str, end: str, source: Source, others: tuple[So
         protection=device if wanted["start"] else None,
         end_protection=device if wanted["end"] else None,
         contacts=tuple(_contact(one) for one in run.connectors),
+        mains=mains,
     )
 
 
 def _drives(source: Source, point: str) -> bool:
-    """Whether a source at that point can drive a fault current that only a fuse ends."""
-    return source.point == point and source.limited_a is None
+    """Whether a source at that point can drive a fault current that only a fuse ends. Behind an inverter there is a breaker all
+    the same: on shore power the same cables hang on the shore's."""
+    return source.point == point and (source.limited_a is None or source.kind == "inverter")
 
 
 def _contact(one: design.Connector) -> Contact:

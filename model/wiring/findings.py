@@ -139,13 +139,19 @@ def _conductor(one: Wired, index: int) -> list[Finding]:
                 "Divide the load over several circuits, shorten the run, or take a higher system voltage.",
             )
         )
-    if not is_strong(sized.conductor, run.sheathed):
+    if not is_strong(sized.conductor, run.sheathed, run.mains):
+        least = (
+            "14 AWG or 1.5 mm2"
+            if run.mains
+            else "18 AWG or 0.75 mm2 in a sheath"
+            if run.sheathed
+            else "16 AWG or 1 mm2"
+        )
         found.append(
             Finding(
                 "warning",
                 f"{where}/conductor",
-                f"{name}: {sized.conductor.name} is thinner than a single cable in a vehicle should be"
-                f" ({'18 AWG or 0.75 mm2 in a sheath' if run.sheathed else '16 AWG or 1 mm2'}).",
+                f"{name}: {sized.conductor.name} is thinner than a single cable in a vehicle should be ({least}).",
                 "It breaks at the crimp before it is ever overloaded: take a thicker one, or one with a sheath.",
             )
         )

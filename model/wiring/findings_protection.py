@@ -6,7 +6,7 @@ from math import isinf
 
 from model.quantities import percent
 from model.wiring.circuit import End, Protection, Run
-from model.wiring.fuses import families
+from model.wiring.fuses import families, family_named
 from model.wiring.protection import Exposure, Guard, breaks_a, devices, unprotected_limit_m
 from model.wiring.short_circuit import prospective
 from model.wiring.wired import Wired
@@ -144,7 +144,7 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
 def _device(one: Wired, index: int, end: End, device: Protection) -> list[Finding]:
     """One fuse against its load, its holder, its start, and the short circuit it may have to break."""
     where, name, load_a = _where(one, index, FIELD[end]), _name(one, index), one.passing_a[index]
-    if device.family is not None and device.family not in families():
+    if device.family is not None and family_named(device.family) is None:
         return [
             Finding(
                 "warning",

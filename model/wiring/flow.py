@@ -68,7 +68,7 @@ class Flow:
 
 def allowed_a(run: Run, conductor: Conductor) -> float:
     """What a conductor bears where this run lies."""
-    return allowable_a(conductor, run.insulation_c, run.ambient_c, run.bundled)
+    return allowable_a(conductor, run.insulation_c, run.ambient_c, run.bundled, run.mains)
 
 
 def line(run: Run) -> Line:

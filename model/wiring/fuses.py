@@ -10,24 +10,30 @@ from types import MappingProxyType
 
 from model import shelf
 
-TABLE = "fuses.csv"
+TABLE, BREAKERS = "fuses.csv", "breakers.csv"
 FULL_V_PER_NOMINAL = 14 / 12
 """A fuse for a 12, 24 or 48 V system is rated for 14, 28 or 56 V at least. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
 class FuseFamily:
-    """One kind of fuse. interrupting_a: rated voltage in V -> largest current in A that it breaks at that voltage, rising V."""
+    """One kind of fuse. interrupting_a: rated voltage in V -> largest current in A that it breaks at that voltage, rising V.
+
+    alternating_v: the lowest voltage of breakers for alternating current, which break no direct current; else None.
+    """
 
     name: str
     form: str
     ratings_a: tuple[float, ...]
     interrupting_a: Mapping[float, float]
     source: str
+    alternating_v: float | None = None
 
     def breaks_a(self, system_v: float) -> float:
         """Short-circuit current that it can break in a system of that nominal voltage, A; 0 where its voltage is too low."""
-        full_v = system_v * FULL_V_PER_NOMINAL
+        if self.alternating_v is not None and system_v < self.alternating_v:
+            return 0.0
+        full_v = system_v * (FULL_V_PER_NOMINAL if self.alternating_v is None else 1.0)
         return next((amps for volts, amps in self.interrupting_a.items() if volts >= full_v - 1e-9), 0.0)
 
     def rating_a(self, least_a: float) -> float | None:
@@ -51,6 +57,32 @@ def families() -> dict[str, FuseFamily]:
             f"{row['source']} ({row['certainty']})",
         )
     return found
+
+
+@cache
+def breakers() -> dict[str, FuseFamily]:
+    """Name -> breakers for alternating current, by the voltage that they are made for. Read-only: it is shared."""
+    return {
+        row["family"]: FuseFamily(
+            row["family"],
+            "breaker",
+            tuple(float(rating) for rating in row["ratings_a"].split()),
+            MappingProxyType({float(row["rated_v"]): float(row["interrupting_a"])}),
+            f"{row['source']} ({row['certainty']})",
+            float(row["least_v"]),
+        )
+        for row in shelf.rows(BREAKERS)
+    }
+
+
+def breaker_at(volts: float) -> FuseFamily:
+    """The breakers that are usual at an alternating voltage from 100 V on."""
+    return next(one for one in breakers().values() if one.breaks_a(volts) > 0)
+
+
+def family_named(name: str | None) -> FuseFamily | None:
+    """The family of fuses or breakers of that name."""
+    return families().get(name or "") or breakers().get(name or "")
 
 
 @cache

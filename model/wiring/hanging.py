@@ -10,7 +10,7 @@ from model.wiring.circuit import CRITICAL_DROP, OTHER_DROP, PointLoad
 from model.wiring.entered import run_points, same
 from model.working import Finding
 
-MAINS = "The mains side is not planned here: it belongs to a licensed person."
+MAINS = "Loads through the inverter hang on circuits that it feeds, all others on the panel's or the battery's."
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +34,8 @@ class Placing:
 
     @property
     def unplaced(self) -> tuple[int, ...]:
-        """Loads with pieces that are on no circuit."""
-        return tuple(at for at, left in enumerate(self.left) if left > 0)
+        """Loads of direct current with pieces that are on no circuit; the others find a socket behind the inverter."""
+        return tuple(at for at, left in enumerate(self.left) if left > 0 and self.loads[at].supply == "DC")
 
 
 def place_loads(circuits: tuple[Circuit, ...], firsts: tuple[str, ...], loads: tuple[Load, ...]) -> Placing:
@@ -50,9 +50,10 @@ def place_loads(circuits: tuple[Circuit, ...], firsts: tuple[str, ...], loads: t
         spelled, last = _spelled(circuit, firsts[number])
         for at, tap in enumerate(circuit.taps):
             where = f"circuits/{number}/taps/{at}"
-            found = by_name.get(same(tap.load), [])
-            if not _usable(placing, circuit, tap.load, found, where):
+            called = by_name.get(same(tap.load), [])
+            if not _usable(placing, circuit, tap.load, called, where):
                 continue
+            found = [index for index in called if _fits(circuit, loads[index])]
             point = last if not tap.point.strip() else spelled.get(same(tap.point), "")
             if not point:
                 placing.findings.append(_no_point(circuit, tap.point, tap.load, last, f"{where}/point"))
@@ -72,7 +73,16 @@ def place_loads(circuits: tuple[Circuit, ...], firsts: tuple[str, ...], loads: t
 
 
 def _pieces(load: Load) -> float:
-    return load.quantity if load.on and load.supply == "DC" else 0.0
+    return load.quantity if load.on else 0.0
+
+
+def is_mains(circuit: Circuit) -> bool:
+    """Whether a circuit carries the inverter's alternating current."""
+    return circuit.kind == "loads" and circuit.feed == "inverter"
+
+
+def _fits(circuit: Circuit, load: Load) -> bool:
+    return is_mains(circuit) == (load.supply == "AC")
 
 
 def _spelled(circuit: Circuit, first: str) -> tuple[dict[str, str], str]:
@@ -89,11 +99,19 @@ def _usable(placing: Placing, circuit: Circuit, name: str, found: list[int], whe
             Finding("warning", f"{where}/load", message, "Write the name as in the load table, or take the tap out.")
         )
         return False
-    if all(placing.loads[at].supply == "AC" for at in found):
-        message = f"{_name(circuit)}: {name} runs through the inverter and cannot hang on a DC circuit."
-        placing.findings.append(Finding("warning", f"{where}/load", message, MAINS))
-        return False
-    return any(placing.loads[at].on and placing.loads[at].quantity for at in found)
+    fitting = [at for at in found if _fits(circuit, placing.loads[at])]
+    if not fitting:
+        placing.findings.append(_wrong_kind(circuit, name, f"{where}/load"))
+    return any(placing.loads[at].on and placing.loads[at].quantity for at in fitting)
+
+
+def _wrong_kind(circuit: Circuit, load: str, where: str) -> Finding:
+    message = (
+        f"{_name(circuit)}: {load} takes direct current and cannot hang behind the inverter."
+        if is_mains(circuit)
+        else f"{_name(circuit)}: {load} runs through the inverter and cannot hang on a circuit of direct current."
+    )
+    return Finding("warning", where, message, MAINS)
 
 
 def _no_point(circuit: Circuit, point: str, load: str, last: str, where: str) -> Finding:
@@ -145,8 +163,7 @@ def _by_circuit(placing: Placing, circuits: tuple[Circuit, ...], firsts: tuple[s
     """What is left of loads that name their circuit goes to its last point."""
     by_name: dict[str, int] = {}
     for number, circuit in enumerate(circuits):
-        if circuit.feed != "inverter":
-            by_name.setdefault(same(circuit.name), number)
+        by_name.setdefault(same(circuit.name), number)
     for index, load in enumerate(placing.loads):
         if not circuits or not load.circuit.strip() or placing.left[index] <= 0:
             continue
@@ -160,6 +177,9 @@ def _by_circuit(placing: Placing, circuits: tuple[Circuit, ...], firsts: tuple[s
                     "Write the name as in the list of circuits, or enter that circuit.",
                 )
             )
+            continue
+        if not _fits(circuits[number], load):
+            placing.findings.append(_wrong_kind(circuits[number], load.name, f"loads/{index}/circuit"))
             continue
         _, last = _spelled(circuits[number], firsts[number])
         placing.hung[number].append(Hung(index, placing.left[index], last, f"loads/{index}/circuit"))
@@ -191,6 +211,26 @@ def point_load(load: Load, pieces: float, point: str, system: str, system_v: flo
         hours_per_day=hours,
         drop_limit=limit if load.drop_limit is None else load.drop_limit,
         cut_out_v=load.cut_out_v,
+    )
+
+
+def mains_load(load: Load, pieces: float, point: str, output_v: float, system_v: float, hours: float) -> PointLoad:
+    """Some pieces of a load behind the inverter; its power factor is taken as 1, its limit of drop as typed or 3 %.
+
+    3 %: NEC 210.19(A), informational note, from memory, to be checked against the standard.
+    """
+    one_w = device_power_w(load, system_v)
+    starts = load.surge_w is not None and load.surge_w > one_w
+    return PointLoad(
+        load.name if pieces == 1 else f"{pieces:g} x {load.name}",
+        point,
+        pieces * one_w,
+        output_v,
+        law="resistance" if load.behaviour == "resistive" else "power",
+        start_a=((pieces - 1) * one_w + (load.surge_w or 0.0)) / output_v if starts else None,
+        standby_w=pieces * load.standby_w,
+        hours_per_day=hours,
+        drop_limit=CRITICAL_DROP if load.drop_limit is None else load.drop_limit,
     )
 
 

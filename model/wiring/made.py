@@ -18,7 +18,7 @@ from model.wiring.circuit import PointLoad, Source
 from model.wiring.conductors import Family
 from model.wiring.ends import FEEDER_DROP, Ends, ends_of, panel_source
 from model.wiring.entered import Defaults, panel_point, run_points, same
-from model.wiring.hanging import Hung, Placing, place_loads, point_load
+from model.wiring.hanging import Hung, Placing, mains_load, place_loads, point_load
 from model.wiring.keys import circuit_keys
 from model.wiring.table import CircuitPlan, WiringInput, WiringPlan
 from model.wiring.wired import feed_current_a, solved
@@ -175,6 +175,8 @@ def _carried(asked: Asked, point: str) -> PointLoad:
 
 def _point_load(inputs: WiringInput, hung: Hung, system: str) -> PointLoad:
     load, hours = inputs.loads[hung.index], inputs.load_hours[hung.index]
+    if load.supply == "AC":
+        return mains_load(load, hung.pieces, hung.point, inputs.inverter.output_v, inputs.system_v, hours)
     return point_load(load, hung.pieces, hung.point, system, inputs.system_v, hours)
 
 

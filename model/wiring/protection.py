@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from model.wiring.circuit import Circuit, End, PointLoad, Protection, Run, Source, Tree
-from model.wiring.fuses import families, smallest_family, strongest_family
+from model.wiring.fuses import family_named, smallest_family, strongest_family
 
 CONTINUOUS = 1.25
 """Protection over continuous load: NEC 210.20(A), 215.3, from memory, to be checked; the 80 % of breaker makers' sheets."""
@@ -93,7 +93,7 @@ def chosen(
     """
     asked_a = least_a if protection.rating_a is None else protection.rating_a
     if protection.family is not None:
-        family = families().get(protection.family)
+        family = family_named(protection.family)
         rating_a = family.rating_a(asked_a) if family else None
         return _filled(protection, rating_a, protection.family)
     small = smallest_family(asked_a, system_v, 0.0)
@@ -113,7 +113,7 @@ def breaks_a(device: Protection, system_v: float) -> float:
     """The largest short circuit that a device can break: as typed, or its family's at the system's voltage; 0 for neither."""
     if device.interrupting_a is not None:
         return device.interrupting_a
-    family = families().get(device.family or "")
+    family = family_named(device.family)
     return family.breaks_a(system_v) if family else 0.0
 
 

@@ -22,6 +22,9 @@ THINNEST_SHEATHED_MM2 = 0.823 * 0.99
 """16 AWG alone, 18 AWG in a sheath: 33 CFR 183.425; one per cent for the rounding of areas."""
 THINNEST_MM2_FAMILY, THINNEST_SHEATHED_MM2_FAMILY = 1.0, 0.75
 """The same by nominal mm2: ISO 10133:2012, clause 7, in an extract."""
+THINNEST_MAINS_MM2, THINNEST_MAINS_AWG_MM2 = 1.5, 2.081 * 0.99
+"""Of alternating current: 1.5 mm2, IEC 60364-7-721; 14 AWG, the smallest branch circuit of NEC 210.19; both from memory, to be
+checked against the standards."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,20 +55,22 @@ class Sized:
 
 @cache
 def allowables_a(
-    family: Family, tinned: bool, insulation_c: float, ambient_c: float, bundled: int
+    family: Family, tinned: bool, insulation_c: float, ambient_c: float, bundled: int, mains: bool = False
 ) -> tuple[float, ...]:
     """What every size of a family bears, thin first."""
-    return tuple(allowable_a(one, insulation_c, ambient_c, bundled) for one in conductors(family, tinned))
+    return tuple(allowable_a(one, insulation_c, ambient_c, bundled, mains) for one in conductors(family, tinned))
 
 
 @cache
-def thinnest(family: Family, tinned: bool, sheathed: bool) -> int:
+def thinnest(family: Family, tinned: bool, sheathed: bool, mains: bool = False) -> int:
     """Index of the thinnest size that is strong enough to be pulled and crimped."""
-    return next(at for at, one in enumerate(conductors(family, tinned)) if is_strong(one, sheathed))
+    return next(at for at, one in enumerate(conductors(family, tinned)) if is_strong(one, sheathed, mains))
 
 
-def is_strong(one: Conductor, sheathed: bool) -> bool:
+def is_strong(one: Conductor, sheathed: bool, mains: bool = False) -> bool:
     """Whether a conductor meets the mechanical minimum; SAE sizes go by their number, as the rule does for AWG."""
+    if mains:
+        return one.nominal_area_mm2 >= (THINNEST_MAINS_MM2 if one.family == "mm2" else THINNEST_MAINS_AWG_MM2)
     if one.family == "mm2":
         return one.nominal_area_mm2 >= (THINNEST_SHEATHED_MM2_FAMILY if sheathed else THINNEST_MM2_FAMILY)
     least_mm2 = THINNEST_SHEATHED_MM2 if sheathed else THINNEST_MM2
@@ -127,11 +132,11 @@ def _conductors(circuit: Circuit, shape: Tree, passing_a: Sequence[float]) -> Si
     """Conductors for a circuit whose protections are filled in."""
     needed = _must_bear(circuit, shape, passing_a)
     allowed = [
-        allowables_a(circuit.family, circuit.tinned, run.insulation_c, run.ambient_c, run.bundled)
+        allowables_a(circuit.family, circuit.tinned, run.insulation_c, run.ambient_c, run.bundled, run.mains)
         for run in circuit.runs
     ]
     by_ampacity = [bisect_left(bears, must - 1e-9) for bears, must in zip(allowed, needed, strict=True)]
-    by_strength = [thinnest(circuit.family, circuit.tinned, run.sheathed) for run in circuit.runs]
+    by_strength = [thinnest(circuit.family, circuit.tinned, run.sheathed, run.mains) for run in circuit.runs]
     trial = Trial(circuit, shape, allowed)
     last = len(trial.choice) - 1
     least = [min(max(pair), last) for pair in zip(by_ampacity, by_strength, strict=True)]

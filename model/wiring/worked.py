@@ -7,7 +7,6 @@ from functools import lru_cache
 
 from model.design import Circuit
 from model.wiring import circuit as calculation
-from model.wiring.across import mains_side
 from model.wiring.automatic import MADE_FROM
 from model.wiring.circuit import PointLoad
 from model.wiring.ends import Ends
@@ -33,28 +32,16 @@ class Asked:
     feeds: tuple[str, ...]
 
 
-def is_mains(circuit: Circuit) -> bool:
-    """Whether a circuit hangs behind the inverter: it is shown, and not planned."""
-    return circuit.kind == "loads" and circuit.feed == "inverter"
-
-
 @lru_cache(maxsize=2048)
 def circuit_of(asked: Asked) -> calculation.Circuit:
     """The circuit that is calculated for what was asked."""
-    entered = asked.entered
-    if is_mains(entered):
-        return calculable(asked.key, replace(entered, runs=(), taps=()), asked.ends, (), asked.defaults)
-    return calculable(asked.key, entered, asked.ends, asked.loads, asked.defaults)
+    return calculable(asked.key, asked.entered, asked.ends, asked.loads, asked.defaults)
 
 
 @lru_cache(maxsize=2048)
 def circuit_plan(asked: Asked) -> CircuitPlan:
     """One circuit worked out, its findings leading to the fields that cause them."""
     entered = asked.entered
-    if is_mains(entered):
-        bare = replace(entered, runs=(), taps=())
-        one = wired(circuit_of(asked))
-        return CircuitPlan(asked.key, asked.path, bare, one, (mains_side(asked.path or "", one.circuit.name),), (), ())
     one = wired(circuit_of(asked))
     own = len(one.circuit.loads) - len(asked.loads)
     told = tuple(replace(said, where=_where(said.where, asked, own)) for said in findings(one))

@@ -8,7 +8,7 @@ from math import isinf
 from model.wiring.ampacity import SOURCE as AMPACITY
 from model.wiring.ampacity import ambient_factor, base_ampacity_a, bundle_factor, insulation_class_c
 from model.wiring.circuit import Circuit, Run
-from model.wiring.fuses import families
+from model.wiring.fuses import family_named
 from model.wiring.protection import CONTINUOUS, design_current_a, devices
 from model.wiring.wired import Wired, wired
 from model.working import Step
@@ -88,7 +88,7 @@ class _Maker:
         for end, device in devices(run):
             if device.rating_a is None:
                 continue
-            family = families().get(device.family or "")
+            family = family_named(device.family)
             typed = one.typed.runs[index].protection if end == "start" else one.typed.runs[index].end_protection
             chosen = typed is not None and typed.rating_a is None
             self(

@@ -19,19 +19,21 @@ black; in vehicles red and black are usual."""
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """What is bought on one spool. cores: conductors in one jacket."""
+    """What is bought on one spool. cores: conductors in one jacket. mains: for alternating current."""
 
     conductor: Conductor
     cores: int
     colour: str
     insulation_c: float
+    mains: bool = False
 
     @property
     def name(self) -> str:
-        """As on the shopping list: "2 x 2.5 mm2 tinned, brown, 105 °C"."""
+        """As on the shopping list: "2 x 2.5 mm2 tinned, brown, 105 °C", "3 x 1.5 mm2, 75 °C, for 300/500 V"."""
         cores = f"{self.cores} x " if self.cores > 1 else ""
         colour = f", {self.colour}" if self.colour else ""
-        return f"{cores}{named(self.conductor)}{colour}, {self.insulation_c:g} °C"
+        volts = ", for 300/500 V" if self.mains else ""
+        return f"{cores}{named(self.conductor)}{colour}, {self.insulation_c:g} °C{volts}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +79,12 @@ class Cable:
 
     @property
     def make(self) -> str:
-        """How it is built: "two-core", "two singles", "one single", or "none" for a run without length."""
+        """How it is built: "two-core", "three-core", "two singles", "one single", or "none" for a run without length."""
         if not self.pieces:
             return "none"
         if len(self.pieces) == 2:
             return "two singles"
-        return "two-core" if self.pieces[0].material.cores == 2 else "one single"
+        return {1: "one single", 2: "two-core", 3: "three-core"}[self.pieces[0].material.cores]
 
 
 def cut_m(routed_m: float, slack_m: float) -> float:
@@ -108,6 +110,9 @@ def of_circuit(circuit: CircuitPlan, slack_m: float) -> Iterator[Cable]:
 def _pieces(circuit: CircuitPlan, index: int, run: Run, length_m: float) -> Iterator[Piece]:
     name, one, jacket = f"{circuit.key}-{index + 1}", circuit.wired.runs[index].conductor, circuit.jackets[index]
     both = run.returns == "two conductors"
+    if run.mains:  # line, neutral and protective earth in one jacket, however thick
+        yield Piece(name, "", Material(one, 3, jacket, run.insulation_c, mains=True), length_m)
+        return
     if both and one.nominal_area_mm2 <= JACKETED_UP_TO_MM2:
         yield Piece(name, "", Material(one, 2, jacket, run.insulation_c), length_m)
         return

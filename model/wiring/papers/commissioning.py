@@ -66,6 +66,12 @@ def circuit_checks(circuit: CircuitPlan) -> tuple[Check, ...]:
     running, source, shape = wired.running, wired.circuit.source, wired.shape
     if circuit.entered.kind in CHARGING:
         return _charging(circuit)
+    if source.kind == "inverter":
+        text = (
+            f"{circuit.name}: a licensed person measures insulation, polarity, protective earth, the bond, and the time in which"
+            " the residual-current device opens; nobody else opens this side."
+        )
+        return (Check(CIRCUITS, text, circuit.key, why=HABIT),)
     test = f"{circuit.name}: {_test_load(circuit)}"
     if running is None:
         return (Check(CIRCUITS, f"{test}: no voltage here carries these loads; see the findings.", circuit.key),)

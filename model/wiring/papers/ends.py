@@ -13,7 +13,8 @@ from model.wiring.protection import devices
 
 REMARK = (
     "Ring terminals at the source and wherever a conductor above 6 mm2 ends; elsewhere one splice a pole where runs meet,"
-    " and one for each tail of a device; nothing where a connector is named: common practice, no source."
+    " and one for each tail of a device; nothing where a connector is named, nor for alternating current: common practice,"
+    " no source."
 )
 
 
@@ -26,11 +27,12 @@ class Joints:
 
 
 def joints(cables: tuple[Cable, ...]) -> Joints:
-    """What finishes the ends of these cables. Ends with a connector need nothing more."""
+    """What finishes the ends of these cables. Ends with a connector need nothing more; the licensed person brings the rest of
+    alternating current."""
     rings: Counter[Conductor] = Counter()
     splices: Counter[Conductor] = Counter()
     for key in dict.fromkeys(cable.circuit.key for cable in cables):
-        own = [cable for cable in cables if cable.circuit.key == key and cable.pieces]
+        own = [cable for cable in cables if cable.circuit.key == key and cable.pieces and not cable.run.mains]
         if not own:
             continue
         source = own[0].circuit.wired.circuit.source.point

@@ -141,6 +141,8 @@ def _notes(cable: Cable, note: str) -> list[str]:
         found.append("no length: no cable")
     if cable.place is None:
         found.append("nothing feeds it")
+    if cable.run.mains:
+        found.append("alternating current, with protective earth: for a licensed person")
     if cable.run.returns == "chassis":
         found.append("returns through the chassis")
     return found

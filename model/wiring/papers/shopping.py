@@ -9,7 +9,7 @@ from math import ceil
 
 from model.wiring.circuit import Contact
 from model.wiring.conductors import Conductor
-from model.wiring.fuses import families
+from model.wiring.fuses import breakers, families
 from model.wiring.papers.cables import Cable, cables
 from model.wiring.papers.cut_list import Spool, cut_list
 from model.wiring.papers.ends import REMARK, is_bolted, joints
@@ -67,6 +67,7 @@ def shopping(plan: WiringPlan) -> tuple[Item, ...]:
         *_cables(plan),
         *_fuses(plan),
         *_panel(plan),
+        *_mains(plan),
         *_switches(plan),
         *_connectors(found),
         *_crimps(found),
@@ -107,17 +108,38 @@ def fuses(plan: WiringPlan) -> Counter[tuple[str, float]]:
 def _fuses(plan: WiringPlan) -> Iterator[Item]:
     order = list(families())
     for (family, rating_a), count in sorted(fuses(plan).items(), key=lambda one: (_rank(order, one[0][0]), one[0][1])):
+        if family in breakers():
+            continue
         yield Item("fuse", f"{rating_a:g} A {family}".rstrip(), count, "pieces", spare_fuses(count))
     holders = Counter(
         one.family or ""
         for circuit in plan.circuits
         for index, run in enumerate(circuit.wired.circuit.runs)
         for end, one in devices(run)
-        if one.rating_a is not None and not (on_panel(circuit) and end == "start" and index in roots(circuit))
+        if one.rating_a is not None
+        and one.family not in breakers()
+        and not (on_panel(circuit) and end == "start" and index in roots(circuit))
     )
     for family in sorted(holders, key=lambda name: _rank(order, name)):
         note = "with a cover; two ring terminals each" if is_bolted(family) else ""
         yield Item("holder", f"Fuse holder, {family}", holders[family], "pieces", note=note)
+
+
+def _mains(plan: WiringPlan) -> Iterator[Item]:
+    """What alternating current needs besides its cables; a licensed person chooses the make."""
+    note = "chosen and fitted by a licensed person"
+    for (family, rating_a), count in sorted(fuses(plan).items()):
+        if family in breakers():
+            volts = next(one.wired.circuit.source.nominal_v for one in plan.circuits if _is_mains(one))
+            yield Item(
+                "breaker", f"{rating_a:g} A breaker, double-pole, {volts:g} V alternating", count, "pieces", note=note
+            )
+    if any(_is_mains(one) for one in plan.circuits):
+        yield Item("breaker", "Residual-current device, 30 mA, double-pole", 1, "pieces", note=note)
+
+
+def _is_mains(circuit: CircuitPlan) -> bool:
+    return circuit.wired.circuit.source.kind == "inverter"
 
 
 def _rank(order: list[str], family: str) -> int:

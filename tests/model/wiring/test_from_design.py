@@ -301,7 +301,8 @@ def test_an_entered_main_feed_carries_the_panel_at_the_point_of_that_name():
         ),
         (replace(TRUNK, taps=(Tap("Kettle"),)), "circuits/0/taps/0/load", "through the inverter"),
         (replace(TRUNK, way=13), "circuits/0/way", "the panel has 12 ways"),
-        (replace(TRUNK, feed="inverter"), "circuits/0/feed", "not planned"),
+        (replace(TRUNK, feed="inverter"), "circuits/0/taps/0/load", "cannot hang behind the inverter"),
+        (replace(TRUNK, feed="inverter", taps=()), "inverter/fitted", "none is fitted"),
         (replace(TRUNK, runs=()), "circuits/0/runs", "no runs yet"),
     ],
 )

@@ -12,7 +12,15 @@ from model.wiring.conductors import AWG_SIZES, FAMILIES, conductor, sizes
 from model.wiring.fuses import families, smallest_family
 from model.wiring.short_circuit import bank_ohm, cell, short_circuit_a
 
-TABLES = ("conductors.csv", "ampacity.csv", "fuses.csv", "insulation.csv", "cell_resistance.csv", "contacts.csv")
+TABLES = (
+    "conductors.csv",
+    "ampacity.csv",
+    "fuses.csv",
+    "breakers.csv",
+    "insulation.csv",
+    "cell_resistance.csv",
+    "contacts.csv",
+)
 CERTAINTY = re.compile(r"seen|second-hand|own|from memory \d\d %")
 
 
