@@ -13,7 +13,6 @@ from model import edit
 from model.design import Circuit, Design
 from model.plan import Plan
 from model.quantities import Refusal
-from model.wiring.reshape import enter
 from model.wiring.table import CircuitPlan
 from tui.screens.bench import BenchView
 from tui.screens.circuit import CircuitView
@@ -42,6 +41,7 @@ class CircuitsPlace(Place):
         super().__init__(id=id)
         self._design: Design | None = None
         self._plan: Plan | None = None
+        self._last: Circuit | None = None  # the open circuit as the program makes it for the design, not for a trial
         self._opened = ""  # path of the circuit that is open; key of one that the program made
         self.level = LIST
 
@@ -109,13 +109,15 @@ class CircuitsPlace(Place):
         if self._design is None:
             return None
         made = self.made(self._opened)
+        if made is not None and made.path is None:
+            self._last = made.entered
         if self._opened.startswith("circuits/"):
             index = int(self._opened.split("/")[1])
             if index >= len(self._design.circuits):
                 return None
             names = tuple(load.name for load in self._design.loads)
             return Opened(self._design.circuits[index], self._opened, made, hung_on(self._design, index), names)
-        return None if made is None else Opened(made.entered, None, made)
+        return None if made is None or self._last is None else Opened(self._last, None, made)
 
     def made(self, opened: str) -> CircuitPlan | None:
         """The figures of a circuit by its path, or by its key where the program made it; also once it is entered."""
@@ -145,6 +147,7 @@ class CircuitsPlace(Place):
     def open(self, which: str) -> bool:
         """Open the circuit at a path, or of a key; False where there is none."""
         made = self.made(which)
+        self._last = None
         before, self._opened = self._opened, (made.path or made.key) if made is not None else which
         if self.opened() is None:
             self._opened = before
@@ -256,9 +259,8 @@ class CircuitsPlace(Place):
         assert opened is not None
         design, path = self._design, opened.path
         if path is None:
-            assert opened.made is not None
-            design, path = enter(design, opened.made)
-            title = f"{opened.made.name} is entered from now on; {title}"
+            title = f"{circuit.name} is entered from now on; {title}"
+            return edit.insert(design, "circuits", len(design.circuits), [circuit]), title
         return edit.put(design, path, circuit), title
 
     def edit(self, circuit: Circuit, title: str) -> None:
