@@ -1,4 +1,4 @@
-"""The trip of a plan: one stop after another, hour by hour, in many synthetic seasons.
+"""The trip of a plan: one stop after another, hour by hour, in many seasons, drawn from climates or from measured years.
 
 Everything comes from a `Plan`; numpy, scipy and the simulation are imported on first use.
 """
@@ -6,7 +6,7 @@ Everything comes from a `Plan`; numpy, scipy and the simulation are imported on 
 from __future__ import annotations
 
 from collections.abc import Callable
-from math import ceil
+from math import ceil, sqrt
 from typing import TYPE_CHECKING
 
 from model.plan import Plan
@@ -14,9 +14,9 @@ from model.plan import plan as plan_of
 from model.trip_calendar import Leg, calendar_of
 from model.trip_cures import Worst
 from model.trip_cures import cures as mend
-from model.trip_hours import Course, lay_out, places_of
+from model.trip_hours import Course, days_at, lay_out, places_of
 from model.trip_table import PERCENTILES, Cure, StopOdds, Trip
-from model.trip_working import entered, odds_findings, often, steps
+from model.trip_working import entered, measured_findings, odds_findings, often, steps
 from model.working import by_severity
 from model.year import watched
 from model.year_hours import DRIVES_AT_H
@@ -24,6 +24,7 @@ from model.year_hours import DRIVES_AT_H
 if TYPE_CHECKING:
     from model.storage.simulation import Run
     from model.supply.sun import Floats
+    from model.supply.weather_file import MeasuredDays
 
 __all__ = ["PERCENTILES", "Cure", "NoTrip", "StopOdds", "Trip", "trip"]
 
@@ -43,12 +44,14 @@ def trip(
     start_charge: float = 1.0,
     target: float = TARGET,
     cures: bool = True,
+    measured: MeasuredDays | None = None,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Trip:
     """The stops of `plan.design` with the odds of an empty day at each, and what would mend the worst of them.
 
     `start_charge`: share of the rated capacity on the first morning. `cures` False: without the search for what would mend it.
+    `measured`: days of the design's weather file; they stand at the stops whose place is that of the design.
     `progress` hears the share done, `cancelled` is asked on the way. Raises NoTrip without stops and where no stop has a
     climate, `model.year.Cancelled` where `cancelled` says so.
     """
@@ -60,9 +63,11 @@ def trip(
         raise NoTrip("No stop has climate data, nor has the place of the plan, so that no weather can be drawn.")
     tell = watched(progress, cancelled)
     array_w = _array_w(plan, places[0])
-    course = lay_out(calendar, places, plan.storage.chosen, years, seed)
+    days = tuple(days_at(plan, place, measured) for place in places)
+    known = min(_known_years(one, years) for one in days)
+    course = lay_out(calendar, places, plan.storage.chosen, years, seed, days)
     run = _run(course, array_w, start_charge, tell)
-    stops = tuple(_stop(course, run, position, start_charge) for position in range(len(places)))
+    stops = tuple(_stop(course, run, position, start_charge, days[position]) for position in range(len(places)))
     worst = _worst(stops)
     at_risk = often(tuple(chance for stop in stops for chance in stop.chance_by_day))
     found: tuple[Cure, ...] = ()
@@ -72,7 +77,7 @@ def trip(
             Worst(course, worst, array_w, start_charge, target, lambda share: tell(SHARE_OF_RUN + rest * share))
         )
     tell(1.0)
-    chance, error = _chance(run, slice(None))
+    chance, error = _chance(run, slice(None), known)
     risk_date = None if at_risk is None else calendar.date(at_risk)
     said = odds_findings(stops, worst, risk_date, found, years, target, plan.storage.chosen.chemistry)
     return Trip(
@@ -89,8 +94,10 @@ def trip(
         worst=worst,
         first_day_at_risk=at_risk,
         cures=found,
-        steps=steps(plan, stops, years, seed, start_charge, array_w),
-        findings=by_severity((*calendar.findings, *lost, *entered(calendar, places), *said)),
+        steps=steps(plan, stops, years, seed, start_charge, array_w, days),
+        findings=by_severity(
+            (*calendar.findings, *lost, *entered(calendar, places), *said, *measured_findings(days, measured))
+        ),
     )
 
 
@@ -114,13 +121,20 @@ def _run(course: Course, array_w: float, start_charge: float, tell: Callable[[fl
     )
 
 
-def _stop(course: Course, run: Run, position: int, start_charge: float) -> StopOdds:
+def _known_years(measured: MeasuredDays | None, years: int) -> int:
+    """How many different years `years` trips have seen where they were drawn from those measured."""
+    return years if measured is None else min(years, measured.years)
+
+
+def _stop(course: Course, run: Run, position: int, start_charge: float, measured: MeasuredDays | None) -> StopOdds:
+    """What the run says of the leg at `position`, whose days are `measured` or drawn."""
     from model.storage.odds import empty_days
 
+    known_years = _known_years(measured, run.years)
     leg, place, days = course.calendar.legs[position], course.places[position], course.days_of(position)
     empty, hours = run.empty[days, 0], course.hours
     charge = _charge(run, days)
-    chance, error = _chance(run, days)
+    chance, error = _chance(run, days, known_years)
     empties, empties_error = empty_days(empty)
     periods = course.periods_of(position)
     by_source = {key: float(watts[days].sum()) / leg.nights for key, watts in course.income_w.items()}
@@ -133,6 +147,7 @@ def _stop(course: Course, run: Run, position: int, start_charge: float) -> StopO
         leaves=course.calendar.date(leg.first + leg.nights),
         nights=leg.nights,
         climate=place.climate.label,
+        measured_years=measured.years if measured is not None else 0,
         sun_wh_per_day=float(run.ledger.sun[periods, 0].sum()) / run.years / leg.nights,
         driving_wh_per_day=by_source["alternator"],
         shore_wh_per_day=by_source["shore"],
@@ -142,7 +157,7 @@ def _stop(course: Course, run: Run, position: int, start_charge: float) -> StopO
         chance_error=error,
         bad_trips=int(empty.any(axis=0).sum()),
         empty_days=empties,
-        empty_days_error=empties_error,
+        empty_days_error=sqrt(run.years / known_years) * empties_error,
         unmet_wh=float(run.ledger.unmet[periods, 0].sum()) / run.years,
         locked_days=float(run.locked[days, 0].sum()) / run.years,
         reserve=1 - min(course.bank.usable_share[period] for period in periods),
@@ -176,10 +191,12 @@ def _charge(run: Run, days: slice) -> Floats:
     return np.asarray(run.trace.stored_wh[days, :, 0] / run.full_wh[0])
 
 
-def _chance(run: Run, days: slice) -> tuple[float, float]:
+def _chance(run: Run, days: slice, known_years: int) -> tuple[float, float]:
+    """Share of the trips with an empty day; its error is that of so few years as are known, however often they were drawn."""
     from model.storage.odds import share_of_years
 
-    return share_of_years(int(run.empty[days, 0].any(axis=0).sum()), run.years)
+    chance, error = share_of_years(int(run.empty[days, 0].any(axis=0).sum()), run.years)
+    return chance, error if known_years >= run.years else share_of_years(round(chance * known_years), known_years)[1]
 
 
 def _fan(charge: Floats) -> tuple[tuple[float, ...], ...]:

@@ -1,7 +1,9 @@
 """A trip as the simulation needs it: the hours of its days at the battery's terminals, and its battery at each stop.
 
 Weather: the numbers of the synthetic year, read from the trip's first day on and over the year's end, so that a dark spell
-travels along from stop to stop; each day then gets the distribution of its own place and month. A day belongs to the place
+travels along from stop to stop; each day then gets the distribution of its own place and month. Where the place of a stop is
+that of the plan's weather file, the days of measured years stand there as they were, from the same day on and over the year's
+end into another drawn year; from such a stop to one with drawn days no dark spell travels along. A day belongs to the place
 where its night is spent. Driving begins on the arrival day at the hour of the simulated year, shore power in the evening of
 the stop's first nights. numpy and the simulation are imported on first use.
 """
@@ -27,6 +29,7 @@ from model.year_hours import (
     at_battery_c,
     bank_of,
     behind_controller_w_per_w,
+    departures_of,
     offered_w,
     own_drain_w,
     spread,
@@ -39,6 +42,7 @@ if TYPE_CHECKING:
 
     from model.storage.simulation import Bank, Hours
     from model.supply.sun import Floats
+    from model.supply.weather_file import MeasuredDays
 
 EVERY_DAY = 7.0  # hours or nights a week with which a source is asked what it offers
 
@@ -98,6 +102,11 @@ def places_of(plan: Plan, calendar: Calendar) -> tuple[tuple[Plan, ...], tuple[F
     return tuple(found), tuple(said)
 
 
+def days_at(plan: Plan, place: Plan, measured: MeasuredDays | None) -> MeasuredDays | None:
+    """Those `measured` days where the weather of `place` is that of the plan, whose file they come from."""
+    return measured if plan.design.weather is not None and place.design.weather == plan.design.weather else None
+
+
 def _nearest(places: list[Plan | None], position: int) -> Plan | None:
     before, after = places[:position][::-1], places[position + 1 :]
     return next((place for place in (*before, *after) if place is not None), None)
@@ -146,8 +155,15 @@ def without(design: Design, names: Iterable[str]) -> Design:
     )
 
 
-def lay_out(calendar: Calendar, places: tuple[Plan, ...], option: Option, years: int, seed: int) -> Course:
-    """The hours of `years` trips, and the battery `option` in them."""
+def lay_out(
+    calendar: Calendar,
+    places: tuple[Plan, ...],
+    option: Option,
+    years: int,
+    seed: int,
+    measured: tuple[MeasuredDays | None, ...] = (),
+) -> Course:
+    """The hours of `years` trips, and the battery `option` in them. `measured`: for each place its days; () if all are drawn."""
     import numpy as np
 
     from model.storage.simulation import Hours
@@ -160,7 +176,7 @@ def lay_out(calendar: Calendar, places: tuple[Plan, ...], option: Option, years:
     begins = (np.diff(leg_of_day, prepend=-1) != 0) | (np.diff(month_of_day, prepend=-1) != 0)
     banks = [bank_of(place, option) for place in places]
     pairs = tuple(zip(leg_of_day[begins].tolist(), month_of_day[begins].tolist(), strict=True))
-    sun_w_per_w, battery_c = _weather(calendar, places, day_of_year, years, seed)
+    sun_w_per_w, battery_c = _weather(calendar, places, day_of_year, years, seed, measured or (None,) * len(places))
     legs = tuple(zip(calendar.legs, places, strict=True))
     load_w, waiting_w = np.concatenate([use_at(calendar, *one, option) for one in legs], axis=1)
     income_w = {
@@ -228,25 +244,40 @@ def _running(calendar: Calendar, first_h: int, hours: float) -> Floats:
 
 
 def _weather(
-    calendar: Calendar, places: tuple[Plan, ...], day_of_year: NDArray[np.int64], years: int, seed: int
+    calendar: Calendar,
+    places: tuple[Plan, ...],
+    day_of_year: NDArray[np.int64],
+    years: int,
+    seed: int,
+    measured: tuple[MeasuredDays | None, ...],
 ) -> tuple[Floats, Floats]:
     """Power for each rated watt and temperature of the battery, (days, 24, years) each."""
     import numpy as np
 
-    from model.storage.weather import MONTH_OF_DAY, daily_irradiation, day_numbers, temperature_departures_k
+    from model.storage.weather import (
+        MONTH_OF_DAY,
+        daily_irradiation,
+        day_numbers,
+        resampled_days,
+        temperature_departures_k,
+    )
     from model.supply.hourly_yield import day_shapes
 
     # A year more than trips: the last of them may run on into it.
     row = len(MONTH_OF_DAY) * np.arange(years)[:, None] + calendar.start + np.arange(calendar.days)
     numbers = day_numbers(years + 1, seed).ravel()[row]
-    departures_k = temperature_departures_k(years + 1, seed).ravel()[row]
+    drawn_k = temperature_departures_k(years + 1, seed)
     sun_w_per_w, battery_c = np.empty((2, calendar.days, 24, years))
-    for leg, place in zip(calendar.legs, places, strict=True):
+    for leg, place, known in zip(calendar.legs, places, measured, strict=True):
         days = slice(leg.first, leg.first + leg.nights)
         month, design, climate = MONTH_OF_DAY[day_of_year[days]], place.design, place.climate
         assert climate is not None  # by `places_of`
-        daily = daily_irradiation(numbers[:, days], climate.quantiles_kwh_per_m2_day, month_of_day=month)
+        if known is None:
+            daily = daily_irradiation(numbers[:, days], climate.quantiles_kwh_per_m2_day, month_of_day=month)
+        else:
+            daily = resampled_days(known.daily_kwh_per_m2, years + 1, seed).ravel()[row[:, days]]
         shapes = day_shapes(climate, design.module, design.array, design.controller, design.system.nominal_v)
         sun_w_per_w[days] = behind_controller_w_per_w(daily, month, shapes, design.controller)
-        battery_c[days] = at_battery_c(place, departures_k[:, days].T, day_of_year[days])
+        departures_k = drawn_k if known is None else departures_of(place, known, years + 1, seed)
+        battery_c[days] = at_battery_c(place, departures_k.ravel()[row[:, days]].T, day_of_year[days])
     return sun_w_per_w, battery_c

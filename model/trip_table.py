@@ -20,7 +20,8 @@ class StopOdds:
 
     `index`: its row in the design. `first`: its first day, counted from 0 on the trip; `arrives` and `leaves`: dates such as
     "7 Jan", the second the day after the last night. `nights`: as many as are stayed, until a later arrival at the next stop.
-    `climate`: the place whose weather it has. `bad_trips`: of the trips simulated, those with an empty day here.
+    `climate`: the place whose weather it has; `measured_years`: how many measured years its days were drawn from, 0 where they
+    are synthetic. `bad_trips`: of the trips simulated, those with an empty day here.
     `empty_days`, `unmet_wh`, `locked_days` (charge refused for cold or heat): of the stay, on the average. `arrival`: when the
     drive is over; `departure` and `charge_by_day`: at the end of a day. `reserve`: charge at which the loads are cut off.
     """
@@ -32,6 +33,7 @@ class StopOdds:
     leaves: str
     nights: int
     climate: str
+    measured_years: int
     sun_wh_per_day: float
     driving_wh_per_day: float
     shore_wh_per_day: float

@@ -2,21 +2,41 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from model.plan import Plan
 from model.quantities import percent, show
 from model.trip_calendar import Calendar, Leg
 from model.trip_hours import charger_w, names_off
 from model.trip_table import Cure, StopOdds
 from model.working import Finding, Step
-from model.year_working import OFTEN
+from model.year_working import OFTEN, few_years
+
+if TYPE_CHECKING:
+    from model.supply.weather_file import MeasuredDays
+    from model.trip_table import Trip
 
 SOURCE = (
     "simulation, hour by hour, of {years} trips in synthetic weather (Gaussian copula, lag-1 1/3, 5 % common to a month; "
     "seed {seed}), the battery {charge} full on the first morning"
 )
-
+MEASURED = (
+    "simulation, hour by hour, of {years} trips in years drawn whole from the {measured} of {file} (seed {seed}), the battery"
+    " {charge} full on the first morning"
+)
 
 SELDOM = 0.095  # of the trips; below it they are counted one by one
+
+
+def trips_in_words(trip: Trip) -> str:
+    """How many trips, and where their weather comes from: "400 trips in synthetic weather"."""
+    from_file = [stop.measured_years for stop in trip.stops if stop.measured_years]
+    if not from_file:
+        return f"{trip.years} trips in synthetic weather"
+    years = f"{from_file[0]} measured year{'' if from_file[0] == 1 else 's'}"
+    if len(from_file) == len(trip.stops):
+        return f"{trip.years} trips in the weather of {years}"
+    return f"{trip.years} trips, {len(from_file)} of {len(trip.stops)} stops in the weather of {years}"
 
 
 def in_words(stop: StopOdds, years: int) -> str:
@@ -35,14 +55,20 @@ def in_words(stop: StopOdds, years: int) -> str:
 
 
 def steps(
-    plan: Plan, stops: tuple[StopOdds, ...], years: int, seed: int, start_charge: float, array_w: float
+    plan: Plan,
+    stops: tuple[StopOdds, ...],
+    years: int,
+    seed: int,
+    start_charge: float,
+    array_w: float,
+    measured: tuple[MeasuredDays | None, ...],
 ) -> tuple[Step, ...]:
     """The working of each stop: what comes in, what is used, how often it does not suffice."""
-    source = SOURCE.format(years=years, seed=seed, charge=percent(start_charge))
     battery = f"storage.{plan.storage.chosen.chemistry}"
     base = (f"{battery}.installed_wh", f"{battery}.depth_of_discharge", *(("supply.array_w",) if plan.supply else ()))
     made: list[Step] = []
-    for stop in stops:
+    for stop, days in zip(stops, measured, strict=True):
+        source = _source(years, seed, start_charge, days)
         key, where = f"trip.{stop.index}", f"{stop.name}, {stop.arrives} to {stop.leaves}"
         income = {
             "sun": stop.sun_wh_per_day,
@@ -96,6 +122,24 @@ def steps(
             ),
         ]
     return tuple(made)
+
+
+def _source(years: int, seed: int, start_charge: float, days: MeasuredDays | None) -> str:
+    charge = percent(start_charge)
+    if days is None:
+        return SOURCE.format(years=years, seed=seed, charge=charge)
+    return MEASURED.format(years=years, seed=seed, charge=charge, measured=days.years, file=days.source)
+
+
+def measured_findings(days: tuple[MeasuredDays | None, ...], measured: MeasuredDays | None) -> tuple[Finding, ...]:
+    """What the weather file means for the trip: few years of it, or none of it where no stop is at its place."""
+    if measured is None:
+        return ()
+    if any(one is not None for one in days):
+        return few_years(measured)
+    message = f"No stop is at the place of the weather file ({measured.source}): the days of all stops are drawn."
+    advice = "A stop at the coordinates of the design's place has the days of its file."
+    return (Finding("note", "stops/0/latitude_deg", message, advice),)
 
 
 def entered(calendar: Calendar, places: tuple[Plan, ...]) -> tuple[Finding, ...]:

@@ -258,12 +258,17 @@ def at_battery_c(plan: Plan, departures_k: Floats, day_of_year: NDArray[np.int64
 
 def _departures_k(plan: Plan, years: int, seed: int, measured: MeasuredDays | None) -> Floats:
     """By how much each day is warmer or colder than its month, (years, 365), of the same years as the sun."""
+    from model.storage.weather import temperature_departures_k
+
+    return temperature_departures_k(years, seed) if measured is None else departures_of(plan, measured, years, seed)
+
+
+def departures_of(plan: Plan, measured: MeasuredDays, years: int, seed: int) -> Floats:
+    """By how much each measured day is warmer or colder than its month in the plan's climate, (years, 365)."""
     import numpy as np
 
-    from model.storage.weather import MONTH_OF_DAY, resampled_days, temperature_departures_k
+    from model.storage.weather import MONTH_OF_DAY, resampled_days
 
-    if measured is None:
-        return temperature_departures_k(years, seed)
     return resampled_days(measured.temperature_c - np.array(outside_c(plan))[MONTH_OF_DAY], years, seed)
 
 

@@ -132,7 +132,7 @@ def findings(plan: Plan, found: Odds, measured: MeasuredDays | None = None) -> t
         *_put_off(months),
         *(_seldom_full(months, chemistry) if chemistries()[chemistry].lead else ()),
         *_slow_to_refill(found),
-        *(_few_years(measured) if measured is not None else ()),
+        *(few_years(measured) if measured is not None else ()),
     ]
     return by_severity(said)
 
@@ -210,7 +210,8 @@ def _slow_to_refill(found: Odds) -> tuple[Finding, ...]:
     )
 
 
-def _few_years(measured: MeasuredDays) -> tuple[Finding, ...]:
+def few_years(measured: MeasuredDays) -> tuple[Finding, ...]:
+    """That a weather file holds few years, where it does."""
     if measured.years >= FEW_YEARS:
         return ()
     known = (

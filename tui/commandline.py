@@ -172,7 +172,7 @@ def _print_plan(design: Design, *, as_json: bool, path: Path | None = None) -> i
     else:
         from model.record.as_text import as_text
 
-        print(as_text(made))
+        print(as_text(made, _measured(design, path) if design.stops else None))
     return 0
 
 
@@ -194,7 +194,9 @@ def _trip(parsed: argparse.Namespace) -> int:
     from model.trip import trip
 
     charge = quantities.read(parsed.charge, "percent", low=0, high=1)
-    found = trip(plan(_asked(parsed)), start_charge=charge)
+    design = _asked(parsed)
+    measured = _measured(design, Path(parsed.file) if parsed.file else None)
+    found = trip(plan(design), start_charge=charge, measured=measured)
     if parsed.json:
         print(json.dumps({"trip": trip_dict(found)}, ensure_ascii=False, indent=1, allow_nan=False))
     else:

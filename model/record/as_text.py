@@ -18,10 +18,11 @@ from model.working import Finding
 if TYPE_CHECKING:
     from model.plan import Plan
     from model.supply.table import MonthSupply
+    from model.supply.weather_file import MeasuredDays
 
 
-def as_text(plan: Plan) -> str:
-    """The whole plan, a section for each place of the program."""
+def as_text(plan: Plan, measured: MeasuredDays | None = None) -> str:
+    """The whole plan, a section for each place of the program. `measured`: days of its weather file, for the trip."""
     sections = (
         _head(plan),
         loads_text(plan),
@@ -29,14 +30,14 @@ def as_text(plan: Plan) -> str:
         battery_text(plan),
         handing_over_text(plan),
         circuits_text(plan),
-        *_trip(plan),
+        *_trip(plan, measured),
         findings_text(plan),
         cautions_text(),
     )
     return "\n\n".join(sections)
 
 
-def _trip(plan: Plan) -> tuple[str, ...]:
+def _trip(plan: Plan, measured: MeasuredDays | None) -> tuple[str, ...]:
     """The section of the trip, where the design has stops; without what would mend it, which takes longer to find."""
     if not plan.design.stops:
         return ()
@@ -44,7 +45,7 @@ def _trip(plan: Plan) -> tuple[str, ...]:
     from model.trip import NoTrip, trip
 
     try:
-        return (trip_text(trip(plan, cures=False)),)
+        return (trip_text(trip(plan, cures=False, measured=measured)),)
     except NoTrip as refusal:
         return (f"TRIP\n{refusal}",)
 

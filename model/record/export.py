@@ -52,7 +52,7 @@ class Subject:
         from model.trip import NoTrip, trip
 
         try:
-            return trip(self.plan)
+            return trip(self.plan, measured=self.measured)
         except NoTrip:
             return None
 
@@ -96,7 +96,7 @@ def _markdown(subject: Subject) -> bytes:
 def _text(subject: Subject) -> bytes:
     from model.record.as_text import as_text
 
-    return f"{as_text(subject.plan)}\n".encode("utf-8", "replace")
+    return f"{as_text(subject.plan, subject.measured)}\n".encode("utf-8", "replace")
 
 
 def json_text(subject: Subject) -> str:

@@ -37,6 +37,7 @@ def _stop(stop: StopOdds) -> dict[str, Any]:
         "arrives": stop.arrives,
         "leaves": stop.leaves,
         "nights": stop.nights,
+        "measured_years": stop.measured_years,
         "sun_wh_per_day": stop.sun_wh_per_day,
         "driving_wh_per_day": stop.driving_wh_per_day,
         "shore_wh_per_day": stop.shore_wh_per_day,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from model.quantities import percent, show
 from model.record.as_text import finding_text
-from model.trip_working import in_words
+from model.trip_working import in_words, trips_in_words
 
 if TYPE_CHECKING:
     from model.trip import StopOdds, Trip
@@ -20,7 +20,7 @@ def trip_text(trip: Trip, width: int = 100) -> str:
     days = len(trip.dates)
     lines = [
         f"TRIP of {days} day{'' if days == 1 else 's'} from {trip.dates[0]}, the battery {percent(trip.start_charge)} full on the"
-        f" first morning, {trip.years} times in different weather"
+        f" first morning; {trips_in_words(trip)}"
     ]
     lines += [line for stop in trip.stops for line in _stop(stop, trip.years, width)]
     lines += [BEFORE_LIMITS, *_worst(trip, width)]

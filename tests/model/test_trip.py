@@ -12,10 +12,11 @@ from model.storage.chemistry import chemistries
 from model.storage.simulation import simulate_once
 from model.supply.climate import PROBABILITIES
 from model.supply.module_yield import charging_v
+from model.supply.weather_file import MeasuredDays
 from model.trip import PERCENTILES, NoTrip, trip
 from model.trip_calendar import calendar_of
-from model.trip_hours import lay_out, places_of
-from model.trip_working import in_words
+from model.trip_hours import days_at, lay_out, places_of
+from model.trip_working import in_words, trips_in_words
 from model.year import Cancelled
 from model.year_hours import own_drain_w
 
@@ -291,6 +292,53 @@ def test_energy_is_conserved_over_a_trip_through_the_new_year(start):
     asked = (course.hours.load_w + course.hours.waiting_w).sum()
     served = (books.used + books.unmet + books.forgone + books.owed).sum(axis=0)
     assert served[0] == pytest.approx(np.full(30, asked), rel=1e-9)
+
+
+def file_of(*kwh_per_m2: float) -> MeasuredDays:
+    """A weather file of years whose days are all alike, each with this much sun, at 12 °C."""
+    days = np.repeat(np.array(kwh_per_m2)[:, None], 365, axis=1)
+    return MeasuredDays("field.csv", days, np.full_like(days, 12.0))
+
+
+FROM_FILE = Weather(ghi_kwh_per_m2_day=(4.0,) * 12, temperature_c=(12.0,) * 12, file="field.csv")
+
+
+def test_a_stop_at_the_place_of_the_weather_file_has_its_days():
+    """A year without sun empties 1280 Wh on the fifth day, one of 7 kWh/m2 a day never: the chance is that of the dark year."""
+    van = replace(VAN, weather=FROM_FILE, stops=(HERE,))
+    made = plan(van)
+    found, bright = (trip(made, years=200, cures=False, measured=file_of(*years)) for years in ((0.0, 7.0), (7.0, 7.0)))
+    (stop,), (sunny,) = found.stops, bright.stops
+    assert 0.35 < stop.chance_of_empty_day < 0.65 and sunny.chance_of_empty_day == 0.0
+    assert stop.sun_wh_per_day == pytest.approx((1 - stop.chance_of_empty_day) * sunny.sun_wh_per_day)
+    assert stop.measured_years == 2 and stop.chance_error > 0.2  # two years are two years, drawn 200 times or not
+    assert trips_in_words(found) == "200 trips in the weather of 2 measured years"
+    assert any("2 years of measured weather" in finding.message for finding in found.findings)
+    assert "2 of field.csv" in found.chain("trip.0.chance_of_empty_day")[-1].source
+
+
+def test_a_measured_year_goes_on_over_new_year_and_drawn_days_stand_at_other_stops():
+    """Dark until New Year, bright from then on: the days after it are those of January."""
+    days = np.zeros((1, 365))
+    days[0, :100] = 7.0
+    file = MeasuredDays("field.csv", days, np.full_like(days, 12.0))
+    made = plan(replace(VAN, weather=FROM_FILE, stops=(replace(HERE, arrival="29 Dec", nights=6), LOIRE)))
+    calendar = calendar_of(made.design)
+    places = places_of(made, calendar)[0]
+    known = tuple(days_at(made, place, file) for place in places)
+    assert known == (file, None)
+    drawn, mixed = (lay_out(calendar, places, made.storage.chosen, 7, 1, one) for one in ((), known))
+    sun = mixed.hours.sun_w_per_w.sum(axis=1)
+    assert np.all(sun[:3] == 0.0) and np.all(sun[3:6] > 1.0)
+    assert np.array_equal(mixed.hours.sun_w_per_w[6:], drawn.hours.sun_w_per_w[6:])
+
+
+def test_a_weather_file_of_another_place_than_the_stops_is_said_to_be_of_no_use():
+    van = replace(VAN, weather=FROM_FILE, stops=(LOIRE,))
+    with_file, without = (trip(plan(van), years=20, cures=False, measured=one) for one in (file_of(0.0), None))
+    assert with_file.stops == without.stops
+    assert any("No stop is at the place of the weather file" in finding.message for finding in with_file.findings)
+    assert trips_in_words(with_file) == "20 trips in synthetic weather"
 
 
 def test_every_figure_can_be_followed(thirsty):

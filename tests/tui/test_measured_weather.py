@@ -7,8 +7,8 @@ from pathlib import Path
 import pvlib
 import pytest
 
-from model.design import Design, Load
-from model.record.files import save, untitled
+from model.design import Design, Load, Stop
+from model.record.files import open_design, save, untitled
 from model.record.weather_files import read_weather_file
 from tui.commandline import run
 from tui.reach import ENVIRONMENT
@@ -52,3 +52,15 @@ def test_a_session_finds_it_and_a_browser_reaches_no_further_than_its_folder(
     outside = replace(design.weather, file=GREENSBORO.as_posix())
     refused, note = measured_beside(outside, van)
     assert refused is None and "out of reach" in note
+
+
+def test_the_trip_has_the_files_days_where_a_stop_is_at_its_place(van: Path, capsys: pytest.CaptureFixture[str]):
+    opened = open_design(van)
+    place = opened.design.place
+    here = Stop(place.name, place.latitude_deg, place.longitude_deg, place.elevation_m, "1 Dec", 4)
+    save(opened, replace(opened.design, stops=(here, Stop("Loire mouth", 47.28, -2.0, nights=2))))
+    assert run(["trip", str(van), "--json"]) == 0
+    assert [stop["measured_years"] for stop in json.loads(capsys.readouterr().out)["trip"]["stops"]] == [1, 0]
+    for command in ("trip", "plan"):
+        assert run([command, str(van)]) == 0
+        assert "400 trips, 1 of 2 stops in the weather of 1 measured year" in capsys.readouterr().out

@@ -22,7 +22,8 @@ PURPOSE = {
     "Cautious: nine years of ten bring more.\n"
     "Without data for a place: type twelve monthly values, or read a weather file.",
     "year": "See whether the year works: income against use in each month, and how often the battery is empty.\n"
-    "Averages hide dark weeks; here a hundred synthetic years are run hour by hour. Each chance carries its error.\n"
+    "Averages hide dark weeks; here many years are run hour by hour, with days drawn from the climate of the\n"
+    "place, or those of the weather file as they were. Each chance carries its error.\n"
     "v goes on to the weeks, to the map of battery against array, and to the trip; t aims at another chance on these two.\n"
     "On the trip: Empty is the share of trips with an empty day at that stop, Leaves the charge at the end of the stay\n"
     "in the middle trip, 1 in 20 that of a bad one. n adds a stop, p looks up the place of the one under the cursor.\n"
@@ -30,6 +31,9 @@ PURPOSE = {
     "battery": "Say how many days the battery must last without sun.\n"
     "Each chemistry stands in its column; the gate that decides its size is named below it.\n"
     "Beside the wishes stands what speaks against the one under the cursor; c takes it.",
+    "report": "Take the plan with you: printed inside the cupboard door, to a friend who checks it, to the shop.\n"
+    "Above choose what goes in, with Space or Enter; beside stands how it reads, Tab goes there.\n"
+    "Below choose the kind of file; Enter asks for its name and writes it. Nothing is replaced unasked.",
     "circuits": "Plan every cable before it is buried. The list has one circuit a row; Enter opens it, Escape comes back.\n"
     "Inside, the tree has a line for every point and every load: lengths, conductors and fuses are edited in their cells,\n"
     "and the volts follow. What is left empty the program chooses. v goes on below: volts along the cable, a short circuit\n"

@@ -172,7 +172,7 @@ class YearPlace(Place):
             self.found = None
             self.table.set_rows([])
             self._say(
-                "No climate data for this place. In Sun (s), t types twelve months and r reads a weather file;"
+                "No climate data for this place. In Sun (s), t types twelve months and shift+T reads a weather file;"
                 " p changes the place."
             )
             self._show_weeks()
@@ -228,6 +228,7 @@ class YearPlace(Place):
     def _deliver(self, found: Year) -> None:
         if self._wanted is None or found.plan.design != self._wanted.design:
             return
+        from model.record.words import years_in_words
         from model.year_working import in_words
 
         self.found = found
@@ -238,7 +239,7 @@ class YearPlace(Place):
         self.table.put_cursor(str(design.month), "words")
         error = f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year"
         self._say(
-            f"{error} · {_years(found)} · survives up to {odds.longest_spell_survived} dark days"
+            f"{error} · {years_in_words(found)} · survives up to {odds.longest_spell_survived} dark days"
             f" · {found.plan.storage.chosen.chemistry} lasts {odds.life_years:.0f} years at this use"
         )
         self._show_weeks()
@@ -353,15 +354,6 @@ def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
         "lost": f"{max(0.0, month.curtailed_wh_per_day):.0f}",
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
-
-
-def _years(found: Year) -> str:
-    """Where the weather of the years comes from."""
-    if found.measured_years == 1:
-        return "one measured year, as it was"
-    if found.measured_years:
-        return f"{found.years} years drawn from {found.measured_years} measured ones"
-    return f"{found.odds.years} synthetic years"
 
 
 def _chance(month: MonthOdds) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from time import sleep
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from rich.text import Text
 from textual import on, work
@@ -26,6 +26,7 @@ from tui.widgets.table_rows import Column, Row
 if TYPE_CHECKING:
     from model.plan import Plan
     from model.trip import StopOdds, Trip
+    from tui.app import Ampledger
 
 COLUMNS = (
     Column("name", "Stop", 14, editable=True, kind_hint="any name; Enter edits it, p looks its place up", flex=True),
@@ -121,7 +122,13 @@ class TripView(Container):
             self.app.call_from_thread(self._tell, f"~ travelling: {percent(share)} · k stops it")
 
         try:
-            found = trip(plan, target=1 / aim, progress=progress, cancelled=lambda: worker.is_cancelled)
+            found = trip(
+                plan,
+                target=1 / aim,
+                measured=cast("Ampledger", self.app).session.measured(plan.design),
+                progress=progress,
+                cancelled=lambda: worker.is_cancelled,
+            )
         except Cancelled:
             return
         except NoTrip as reason:
@@ -145,9 +152,13 @@ class TripView(Container):
             self._show(found)
 
     def _show(self, found: Trip) -> None:
+        from model.trip_working import trips_in_words
+
         if self._design is not None:
             self.show_design(self._design)
-        self.state = f"{found.years} trips · begun with a battery at {percent(found.start_charge)} · t aims elsewhere"
+        self.state = (
+            f"{trips_in_words(found)} · begun with a battery at {percent(found.start_charge)} · t aims elsewhere"
+        )
         self.post_message(Place.Learned())
         self.query_one(FanChart).show(fan_of(found))
         self.query_one("#trip-words", Static).update(words_of(found))
