@@ -392,6 +392,10 @@ class Ampledger(App[None]):
             from tui.screens.circuits import CircuitsPlace
 
             return CircuitsPlace(id=place)
+        if place == "report":
+            from tui.screens.report import ReportPlace
+
+            return ReportPlace(id=place)
         from tui.screens.battery import BatteryPlace
 
         return BatteryPlace(id=place)

@@ -11,8 +11,15 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-PLACES = ("loads", "sun", "battery", "year", "circuits")
-PLACE_TITLES = {"loads": "Loads", "sun": "Sun", "battery": "Battery", "year": "Year", "circuits": "Circuits"}
+PLACES = ("loads", "sun", "battery", "year", "circuits", "report")
+PLACE_TITLES = {
+    "loads": "Loads",
+    "sun": "Sun",
+    "battery": "Battery",
+    "year": "Year",
+    "circuits": "Circuits",
+    "report": "Report",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +99,14 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "Go to the cables: circuits, fuses, volts at every point, papers, the bench.",
         footer=5,
         arguments=("circuits",),
+    ),
+    Command(
+        "looking.go",
+        "r",
+        "Report",
+        "Go to the report: choose what goes in, look at it, write it.",
+        footer=6,
+        arguments=("report",),
     ),
     Command("looking.working", "w", "why", "Show how the figure under the cursor was made.", footer=8),
     Command(
@@ -234,7 +249,32 @@ EVERY_COMMAND: tuple[Command, ...] = (
         asks=True,
     ),
     Command(
-        "edits.weather_file", "r", "weather file", "Read a weather file: TMY3, TMY2, EPW or PVGIS.", ("sun",), asks=True
+        "edits.weather_file",
+        "T",
+        "weather file",
+        "Read a weather file: TMY3, TMY2, EPW or PVGIS.",
+        ("sun",),
+        shown_key="shift+T",
+        asks=True,
+    ),
+    Command(
+        "writing.toggle_section",
+        "x",
+        "in/out",
+        "Take the section into the report, or leave it out.",
+        ("report",),
+        footer=8,
+    ),
+    Command(
+        "writing.write_this", "e", "write", "Write the kind of file under the cursor.", ("report",), footer=7, asks=True
+    ),
+    Command(
+        "writing.write",
+        "O",
+        "write a file",
+        "Write a report, spreadsheet, diagram or tables; the ending of the name says which.",
+        shown_key="shift+O",
+        asks=True,
     ),
     Command(
         "file_dialogs.save",

@@ -122,7 +122,17 @@ def copy_text(app: Ampledger) -> None:
             app.copy_to_clipboard(paper)
             app.say("The paper is copied, cells between tabs, where the terminal allows it.")
             return
+    if app.place == "report":
+        from model.record.report.markdown import markdown
+        from tui.screens.report import ReportPlace
+
+        place = app.query_one(ReportPlace)
+        if place.document is not None:
+            app.copy_to_clipboard(markdown(place.document.without(place.left_out)))
+            app.say("The report is copied as Markdown, where the terminal allows it.")
+            return
     texts = {
+        "report": as_text.as_text,
         "year": as_text.as_text,
         "loads": as_text.loads_text,
         "sun": as_text.sun_text,

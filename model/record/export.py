@@ -31,10 +31,14 @@ class NotWritten(Exception):
 
 @dataclass(frozen=True)
 class Subject:
-    """What is written about: a plan, and what is simulated from it when a writer asks. measured: days of its weather file."""
+    """What is written about: a plan, and what is simulated from it when a writer asks. measured: days of its weather file.
+
+    left_out: anchors of sections that the report does without.
+    """
 
     plan: Plan
     measured: MeasuredDays | None = None
+    left_out: frozenset[str] = frozenset()
 
     @cached_property
     def year(self) -> Year | None:
@@ -61,7 +65,7 @@ class Subject:
         """The report."""
         from model.record.report.content import document
 
-        return document(self.plan, self.year, self.trip)
+        return document(self.plan, self.year, self.trip).without(self.left_out)
 
 
 @dataclass(frozen=True, slots=True)

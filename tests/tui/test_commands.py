@@ -12,7 +12,7 @@ from rich.cells import cell_len
 from tests.tui.conftest import NARROW, opened, press, screen_text, settled, type_text
 from tui.commands import EVERY_COMMAND, PLACES, active, footer
 
-GO = {"loads": "l", "sun": "s", "battery": "b", "year": "y", "circuits": "i"}
+GO = {"loads": "l", "sun": "s", "battery": "b", "year": "y", "circuits": "i", "report": "r"}
 LEAVING = {
     f"file_dialogs.{name}" for name in ("leave", "save", "save_as", "open_file", "new_design")
 }  # those ask or go; the journeys test them

@@ -319,7 +319,7 @@ async def test_dialogs_refuse_in_words(fence: Path) -> None:
 async def test_a_weather_file_outside_is_refused(fence: Path) -> None:
     async with opened(Path("mine.toml")) as pilot:
         await press(pilot, "s")
-        await pilot.press("r")
+        await pilot.press("T")
         await pilot.pause(0.1)
         pilot.app.screen.query_one(Input).value = "../other.csv"
         await pilot.press("enter")

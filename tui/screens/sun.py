@@ -95,7 +95,7 @@ class SunPlace(Place):
     def show_plan(self, plan: Plan) -> None:
         figures, months = self.query_one("#sun-figures", EditTable), self.query_one("#sun-months", EditTable)
         if plan.supply is None or plan.climate is None:
-            ways = ("t types twelve months", "r reads a weather file", "p changes the place")
+            ways = ("t types twelve months", "shift+T reads a weather file", "p changes the place")
             figures.set_rows(Row(f"way.{way[0]}", {"figure": way, "value": ""}) for way in ways)
             months.set_rows([])
             self.query_one(YearChart).show(Year((), title="No climate data for this place"))

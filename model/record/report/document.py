@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import isfinite
 from typing import ClassVar, TypeAlias
@@ -127,9 +127,22 @@ class Document:
         for section in self.sections:
             yield from _blocks(section)
 
+    def without(self, left_out: Collection[str]) -> Document:
+        """The document without the sections of these anchors; one that is left with nothing in it goes too."""
+        return replace(self, sections=_kept(self.sections, left_out)) if left_out else self
+
     def tables(self) -> dict[str, Table]:
         """The tables that have a name, by their names."""
         return {block.name: block for block in self.blocks() if isinstance(block, Table) and block.name}
+
+
+def _kept(sections: tuple[Section, ...], left_out: Collection[str]) -> tuple[Section, ...]:
+    kept = []
+    for one in sections:
+        inner = _kept(one.sections, left_out)
+        if one.anchor not in left_out and (inner or not one.sections):
+            kept.append(replace(one, sections=inner))
+    return tuple(kept)
 
 
 def _blocks(section: Section) -> Iterator[Block]:

@@ -1,0 +1,196 @@
+"""Report: what leaves the program. What goes in is chosen on the left and looked at on the right; then it is written."""
+
+from __future__ import annotations
+
+from time import sleep
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from rich.text import Text
+from textual import on, work
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, ScrollableContainer
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+from textual.worker import get_current_worker
+
+from model.design import Design
+from tui.screens.place import REST_S, Place
+
+if TYPE_CHECKING:
+    from model.plan import Plan
+    from model.record.report.document import Document
+    from tui.app import Ampledger
+
+KINDS = {
+    ".html": ("page for a browser", "The chosen sections as one page: no network, no script, light or dark, to be printed too."),
+    ".pdf": ("PDF for paper", "The chosen sections on A4; the first page has the answers. Takes a few seconds."),
+    ".md": ("Markdown", "The chosen sections as text with tables, for a wiki or a letter; without the drawings."),
+    ".xlsx": ("spreadsheet", "Loads, months, chemistries, circuits, schedule and shopping list; totals are formulas."),
+    ".svg": ("wiring diagram", "One drawing of the whole system and of every circuit, with standard signs."),
+    "": ("tables, in a folder", "Every table and paper as a CSV file of its own, in a folder that is made for them."),
+    ".txt": ("plain text", "The plan as text, as `ampledger plan` prints it."),
+    ".json": ("for other programs", "Every figure with its unit in its name: the contract of `ampledger plan --json`."),
+}  # fmt: skip
+"""Ending, what it is called, what is said of it. All but the first three, and the folder, hold what they hold."""
+LEAST_PREVIEW = 24
+
+
+class Choices(OptionList):
+    """Sections to take or leave, then kinds of file to write."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("space", "select", show=False)]
+
+
+class ReportPlace(Place):
+    place = "report"
+
+    def __init__(self, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.left_out: set[str] = set()
+        """Anchors of the sections that stay out."""
+        self.document: Document | None = None
+        self._plan: Plan | None = None
+
+    def compose(self) -> ComposeResult:
+        with Horizontal(id="report-sides"):
+            yield Choices(id="report-choices", compact=True, markup=False)
+            with ScrollableContainer(id="report-scroll"):
+                yield Static("", id="report-preview", markup=False)
+        yield Static("", id="report-state", markup=False)
+
+    @property
+    def choices(self) -> Choices:
+        return self.query_one(Choices)
+
+    def on_mount(self) -> None:
+        self._show_choices()
+        self.say("~ put together …")
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self._show_preview)
+
+    # -- what the app asks --------------------------------------------------------------------------------------
+
+    def show_design(self, design: Design) -> None:
+        pass  # the report shows figures only
+
+    def show_plan(self, plan: Plan) -> None:
+        if self.document is not None and self._plan is not None and self._plan.design == plan.design:
+            return
+        self._plan = plan
+        self.say("~ put together …")
+        self._put_together(plan)
+
+    def figure_key(self) -> str | None:
+        return None
+
+    def take_focus(self) -> None:
+        self.choices.focus()
+
+    def go_to(self, path: str) -> bool:
+        return False
+
+    def next_view(self) -> str:
+        return "Up and down choose what is shown; Tab goes into it, and the arrows move there."
+
+    def say(self, words: str) -> None:
+        """One line below: what was written where, or what is being done."""
+        self.query_one("#report-state", Static).update(words)
+
+    # -- the document -------------------------------------------------------------------------------------------
+
+    @work(thread=True, exclusive=True, group="report")
+    def _put_together(self, plan: Plan) -> None:
+        """The document with its odds and its trip, in a thread: both take longer than an edit may."""
+        worker = get_current_worker()
+        sleep(REST_S)
+        if worker.is_cancelled:
+            return
+        from model.record.export import Subject
+
+        app = cast("Ampledger", self.app)
+        document = Subject(plan, app.session.measured(plan.design)).document
+        if not worker.is_cancelled:
+            app.call_from_thread(self._deliver, plan, document)
+
+    def _deliver(self, plan: Plan, document: Document) -> None:
+        if self._plan is not plan:
+            return
+        self.document = document
+        self.left_out &= {section.anchor for section in document.sections}
+        self._show_choices()
+        self.say("Space takes a section or leaves it; on a kind of file, Enter writes it.")
+
+    def _show_choices(self) -> None:
+        """Keeps the cursor where it is."""
+        at = self.choices.highlighted
+        sections = self.document.sections if self.document is not None else ()
+        rows: list[Option | None] = [Option(Text("What goes in", "bold"), id="in", disabled=True)]
+        for one in sections:
+            taken = one.anchor not in self.left_out
+            rows.append(
+                Option(
+                    Text(f" {'✓' if taken else '–'} {one.title.partition(':')[0]}", "" if taken else "dim"),
+                    id=f"section:{one.anchor}",
+                )
+            )
+        rows += [None, Option(Text("Write it as", "bold"), id="as", disabled=True)]
+        for ending, (name, _) in KINDS.items():
+            rows.append(Option(Text.assemble(f" {name} ", (ending, "dim")), id=f"kind:{ending}"))
+        self.choices.set_options(rows)
+        self.choices.highlighted = at if at and at < len(rows) else (1 if sections else None)
+        self._show_preview()
+
+    @property
+    def _chosen(self) -> tuple[str, str]:
+        """What the cursor is on: "section" or "kind", and which."""
+        if self.choices.highlighted is None:
+            return "", ""
+        what, _, which = (self.choices.get_option_at_index(self.choices.highlighted).id or "").partition(":")
+        return what, which
+
+    @on(OptionList.OptionHighlighted)
+    def _show_preview(self) -> None:
+        what, which = self._chosen
+        scroll = self.query_one("#report-scroll", ScrollableContainer)
+        scroll.scroll_home(animate=False)
+        width = max(LEAST_PREVIEW, scroll.size.width - 3)
+        text = Text()
+        if what == "section" and self.document is not None:
+            from tui.screens.report_preview import preview
+
+            text = preview(next(one for one in self.document.sections if one.anchor == which), width)
+        elif what == "kind":
+            from textwrap import fill
+
+            name, words = KINDS[which]
+            kept = (
+                "Enter asks for a name and writes it; shift+O does so from every place, and the ending says what it is."
+            )
+            text = Text(f"{name[0].upper()}{name[1:]} {which}\n\n", "bold").append(fill(words, width), "not bold")
+            text.append(f"\n\n{fill(kept, width)}", "not bold dim")
+        self.query_one("#report-preview", Static).update(text)
+
+    @on(OptionList.OptionSelected)
+    async def _select(self, event: OptionList.OptionSelected) -> None:
+        what, _ = self._chosen
+        if what == "section":
+            self.toggle()
+        elif what == "kind":
+            await cast("Ampledger", self.app).action_do("writing.write_this")
+
+    def toggle(self) -> str:
+        """Take the section under the cursor or leave it out; answers what was done."""
+        what, which = self._chosen
+        if what != "section" or self.document is None:
+            return "Put the cursor on a section: this takes it into the report or leaves it out."
+        self.left_out ^= {which}
+        self._show_choices()
+        title = next(one.title for one in self.document.sections if one.anchor == which)
+        return f"{title}: {'left out' if which in self.left_out else 'goes in'}"
+
+    def ending(self) -> str | None:
+        """Ending of the kind of file under the cursor, "" for the folder, None elsewhere."""
+        what, which = self._chosen
+        return which if what == "kind" else None
