@@ -375,8 +375,9 @@ async def details(app: Ampledger) -> None:
 
 def _entered_path(app: Ampledger, made: CircuitPlan | None, which: str) -> tuple[str, CircuitPlan | None]:
     """Where a circuit stands once it is entered; and the circuit, where the program made it."""
-    if made is None or made.path is not None:
-        return which if made is None or made.path is None else made.path, None
+    if made is None or which.startswith("circuits/"):
+        return which, None
+    made = replace(made, path=None)  # its figures may still be those of a design in which it is entered
     return enter(_design(app), made)[1], made
 
 

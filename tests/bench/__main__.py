@@ -50,6 +50,20 @@ def edits_and_figures() -> None:
     show_s("edit of a load, to the painted screen", edits.on_screen_s(edits.hours_edits, van), 0.05)
     show_s("edit of a load among 200, the model's chain", edits.in_model_s(edits.hours_edits, crowded), 0.15)
     show_s("edit of a load among 200, to the painted screen", edits.on_screen_s(edits.hours_edits, crowded), 0.15)
+    cabled = edits.with_circuits(van, 100)
+    show_s("length of a run, the model's chain", edits.in_model_s(edits.length_edits, van), 0.05)
+    show_s(
+        "length of a run, to the painted screen (Circuits)",
+        edits.on_screen_s(edits.length_edits, van, "circuits"),
+        0.05,
+    )
+    show_s("length of a run, 200 loads, 100 circuits, the model", edits.in_model_s(edits.length_edits, cabled), 0.15)
+    show_s(
+        "length of a run, the same, to the painted screen",
+        edits.on_screen_s(edits.length_edits, cabled, "circuits"),
+        0.15,
+    )
+    show_s("edit of a load, the same, to the painted screen", edits.on_screen_s(edits.hours_edits, cabled), 0.15)
     show_s("tilt, the model's chain", edits.in_model_s(edits.tilt_edits, van), 0.05)
     show_s("tilt, to the painted screen (Sun)", edits.on_screen_s(edits.tilt_edits, van, "sun"), 0.05)
     show_s("place, the model's chain", edits.in_model_s(edits.place_edits, van), 0.05)

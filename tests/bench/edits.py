@@ -10,7 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from model import shelf
-from model.design import Design, Load
+from model.design import Circuit, Design, Load, Run, Tap
 from model.plan import Plan, plan
 from model.record.files import open_design, save
 from model.record.journal import Journal
@@ -50,6 +50,33 @@ def hours_edits(design: Design, shift: float = 0.0) -> Edits:
         index = number % len(design.loads)
         load: Load = replace(design.loads[index], hours_per_day=1.01 + 0.37 * number + shift / 10)
         yield replace(design, loads=(*design.loads[:index], load, *design.loads[index + 1 :]))
+
+
+def with_circuits(design: Design, circuits: int) -> Design:
+    """The same van with so many circuits of ten runs each, two loads on each, besides those of battery and inverter."""
+    dc = [load for load in design.loads if load.supply == "DC"]
+    loads = tuple(
+        replace(dc[at % len(dc)], name=f"load {at}", quantity=1, power_w=5.0 + at % 17, current_a=None, circuit="")
+        for at in range(2 * circuits)
+    )
+    own = tuple(one for one in design.circuits if one.kind != "loads")
+    made = []
+    for at in range(circuits):
+        runs = (Run("", "p1", 3.0 + at / 40), *(Run(f"p{n}", f"p{n + 1}", 1.2) for n in range(1, 10)))
+        taps = (Tap(f"load {2 * at}", "p10"), Tap(f"load {2 * at + 1}", "p5"))
+        made.append(Circuit(f"circuit {at}", system="data", way=at + 1, runs=runs, taps=taps))
+    return replace(design, loads=loads, circuits=(*own, *made))
+
+
+def length_edits(design: Design, shift: float = 0.0) -> Edits:
+    """Other lengths of the first run of one circuit after another, no two designs alike."""
+    first = next(at for at, one in enumerate(design.circuits) if one.kind == "loads")
+    for number in range(EDITS):
+        at = first + number % (len(design.circuits) - first)
+        circuit = design.circuits[at]
+        run = replace(circuit.runs[0], length_m=2.01 + 0.11 * number + shift / 10)
+        changed = replace(circuit, runs=(run, *circuit.runs[1:]))
+        yield replace(design, circuits=(*design.circuits[:at], changed, *design.circuits[at + 1 :]))
 
 
 def tilt_edits(design: Design, shift: float = 0.0) -> Edits:
