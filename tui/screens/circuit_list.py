@@ -81,6 +81,7 @@ class CircuitList(Vertical):
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self._plan: WiringPlan | None = None
+        self._said = Text()
         self._wanted = ""  # where the cursor goes as soon as there is such a row
 
     def compose(self) -> ComposeResult:
@@ -132,7 +133,10 @@ class CircuitList(Vertical):
         """What the row under the cursor means."""
         if self._plan is None:
             return
-        self.query_one("#circuits-words", Static).update(words(self._plan, self.row))
+        said = words(self._plan, self.row)
+        if said != self._said:  # the same words again would have the whole screen laid out anew
+            self._said = said
+            self.query_one("#circuits-words", Static).update(said)
         one = circuit_of(self._plan, self.row)
         self.query_one(DropPlot).show(way_to(one, worst_place(one)) if one is not None else Way())
 
