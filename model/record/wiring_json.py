@@ -53,9 +53,9 @@ def _run(plan: CircuitPlan, index: int) -> dict[str, Any]:
 
 def _point(plan: CircuitPlan, place: int) -> dict[str, Any]:
     one = plan.wired
-    drop_v = one.drop_v(place)
+    share = one.drop_share(place)
     return {
         "name": one.shape.points[place],
         "voltage_v": one.running.volts[place] if one.running is not None else None,
-        "drop_percent": drop_v / one.circuit.source.nominal_v * 100 if drop_v is not None else None,
+        "drop_percent": share * 100 if share is not None else None,
     }

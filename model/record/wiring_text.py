@@ -42,7 +42,7 @@ def both_sizes(conductor: Conductor) -> str:
 def _row(plan: CircuitPlan) -> tuple[str, ...]:
     one, fuse = plan.wired, first_fuse(plan.wired)
     thinnest = min((run.conductor for run in one.runs), key=lambda each: each.conducting_area_mm2, default=None)
-    drops = [one.drop_v(place) for place in range(len(one.shape.points))]
+    drops = [one.drop_share(place) for place in range(len(one.shape.points))]
     worst = max((drop for drop in drops if drop is not None), default=None)
     return (
         plan.key,
@@ -50,7 +50,7 @@ def _row(plan: CircuitPlan) -> tuple[str, ...]:
         amps(feed_current_a(one, one.running)),
         f"{fuse.rating_a:g} A" if fuse is not None and fuse.rating_a is not None else "none",
         both_sizes(thinnest) if thinnest is not None else "none",
-        percent(worst / one.circuit.source.nominal_v, 1) if worst is not None else "no voltage",
+        percent(worst, 1) if worst is not None else "no voltage",
         str(len(plan.findings)),
     )
 

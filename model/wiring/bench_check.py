@@ -94,6 +94,7 @@ class BenchCheck:
 
 def bench_check(circuit: CircuitPlan, reading: Reading) -> BenchCheck:
     """The reading beside the plan, all loads of the circuit on, its source at the volts of the supply."""
+    circuit = up_to_converter(circuit)
     planned = solved(circuit, reading.supply_v)
     planned_a = None if planned is None else total_a(circuit, planned)
     factor = load_factor(circuit, reading)
@@ -111,6 +112,11 @@ def bench_check(circuit: CircuitPlan, reading: Reading) -> BenchCheck:
         _drop(circuit, reading, factor),
         missing,
     )
+
+
+def up_to_converter(circuit: CircuitPlan) -> CircuitPlan:
+    """What a supply at the source feeds: all, or the part in front of a converter, which takes its own current there."""
+    return replace(circuit, wired=circuit.wired.parts[0]) if circuit.wired.parts else circuit
 
 
 def total_a(circuit: CircuitPlan, state: Flow, factor: float = 1.0) -> float:
@@ -132,6 +138,7 @@ def load_factor(circuit: CircuitPlan, reading: Reading) -> float | None:
 
     By halving: the current rises with the power, until no voltage carries it.
     """
+    circuit = up_to_converter(circuit)
 
     def amps(factor: float) -> float:
         state = solved(circuit, reading.supply_v, factor)

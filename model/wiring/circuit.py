@@ -156,7 +156,11 @@ class PointLoad:
 
 @dataclass(frozen=True, slots=True)
 class Circuit:
-    """A source, the runs beyond it, and the loads at their points. others: further sources at points of the same tree."""
+    """A source, the runs beyond it, and the loads at their points. others: further sources at points of the same tree.
+
+    converter: what a DC-DC charger at its point gives to the runs beyond; they are then a part of their own. What it takes is
+    a load at the same point.
+    """
 
     key: str
     name: str
@@ -166,6 +170,7 @@ class Circuit:
     others: tuple[Source, ...] = ()
     family: Family = "AWG"
     tinned: bool = False
+    converter: Source | None = None
 
 
 @dataclass(frozen=True, slots=True)

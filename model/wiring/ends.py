@@ -38,12 +38,14 @@ FULL_OVER_NOMINAL = 14 / 12  # as fuses are rated: see model.wiring.fuses
 
 @dataclass(frozen=True, slots=True)
 class Ends:
-    """source feeds the first run, far (if any) sits at the end of the last. at_first, at_last: what hangs at the end of the
-    first and of the last run by the circuit's kind. Their points are filled in by whoever knows the runs."""
+    """source feeds the first run, far (if any) sits at the end of the last. at_last: what hangs at the end of the last run by
+    the circuit's kind. at_converter, converter: what a DC-DC charger between the runs takes, and what it gives. Their points
+    are filled in by whoever knows the runs."""
 
     source: Source
     far: Source | None = None
-    at_first: PointLoad | None = None
+    at_converter: PointLoad | None = None
+    converter: Source | None = None
     at_last: tuple[PointLoad, ...] = ()
     feeds: tuple[str, ...] = ()
 
@@ -135,7 +137,7 @@ def _inverter(inputs: WiringInput, battery: Source) -> Ends:
 def _alternator(inputs: WiringInput, battery: Source) -> Ends:
     """From the starter battery through charger or relay to the house battery: a source at each end.
 
-    A DC-DC charger draws more than it gives; that more hangs at the end of the first run.
+    A relay joins them; a DC-DC charger parts them, takes more than it gives, and holds its own voltage at its output.
     """
     car = inputs.alternator
     chemistry, one = chemistries()["flooded"], cell("flooded")
@@ -151,13 +153,15 @@ def _alternator(inputs: WiringInput, battery: Source) -> Ends:
         bank_ohm(one.least_mohm_ah, cells, STARTER_AH, 1),
         bank_ohm(one.most_mohm_ah, cells, STARTER_AH, 1),
     )
-    into = _steady("house battery", car.charger_a, car.vehicle_v, CRITICAL_DROP + CHARGING_DROP_V_PER_12_V / 12)
     if car.kind == "relay":
-        return Ends(starter, battery, at_last=(into,))
+        limit = CRITICAL_DROP + CHARGING_DROP_V_PER_12_V / 12
+        return Ends(starter, battery, at_last=(_steady("house battery", car.charger_a, car.vehicle_v, limit),))
     output_v = inputs.system_v / 12 * FULL_V_PER_12_V
     input_v = max(running_v - drop_v(car.vehicle_v, car.cable_drop_v), running_v / 2)
-    more_a = max(0.0, charger_input_a(car.charger_a, output_v, car.efficiency, input_v) - car.charger_a)
-    return Ends(starter, battery, _steady("DC-DC charger", more_a, car.vehicle_v, CRITICAL_DROP), (into,))
+    input_a = charger_input_a(car.charger_a, output_v, car.efficiency, input_v)
+    gives = Source("DC-DC charger", "charger", inputs.system_v, output_v, output_v, output_v, limited_a=car.charger_a)
+    into = _steady("house battery", car.charger_a, inputs.system_v, CHARGING_DROP_V_PER_12_V / 12)
+    return Ends(starter, battery, _steady("DC-DC charger", input_a, car.vehicle_v, CRITICAL_DROP), gives, (into,))
 
 
 def _array(inputs: WiringInput) -> Ends:

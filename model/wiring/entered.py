@@ -16,6 +16,7 @@ MAINS_INSULATION_C = 75.0
 """Terminals and flexible cables of alternating current bear no more, whatever the wire does: NEC 110.14(C), from memory, to be
 checked against the standard."""
 
+CONVERTER_NAMES = ("charger", "dc-dc", "dc/dc", "converter", "b2b")
 PANEL_NAMES = ("fuse panel", "panel", "fuse box", "fuse board")
 
 
@@ -85,14 +86,28 @@ def calculable(
     source = replace(ends.source, point=root)
     others = () if ends.far is None else (replace(ends.far, point=last),)
     own = [replace(one, point=last) for one in ends.at_last]
-    if ends.at_first is not None:
-        own.insert(0, replace(ends.at_first, point=points[0][1] if points else root))
+    converter = None
+    if ends.converter is not None and ends.at_converter is not None:
+        at = _converter_point(points, last)
+        if at:
+            own.insert(0, replace(ends.at_converter, point=at))
+            converter = replace(ends.converter, point=at)
+        else:  # a single run: what it takes in more than it gives hangs with what it gives
+            more_w = ends.at_converter.power_w - sum(one.power_w for one in own)
+            own.insert(0, replace(ends.at_converter, point=last, power_w=max(0.0, more_w)))
     runs = tuple(
         _run(run, start, end, source, others, defaults) for run, (start, end) in zip(entered.runs, points, strict=True)
     )
     name = entered.name.strip() or key
     family = "AWG" if source.kind == "inverter" and defaults.family == "SAE" else defaults.family  # SAE J1128: 60 V
-    return Circuit(key, name, source, runs, (*own, *loads), others, family, defaults.tinned)
+    return Circuit(key, name, source, runs, (*own, *loads), others, family, defaults.tinned, converter)
+
+
+def _converter_point(points: tuple[tuple[str, str], ...], last: str) -> str:
+    """Where the DC-DC charger stands: the point that is called so, else the end of the first run; "" with no run behind it."""
+    inner = [end for _, end in points if end != last]
+    named = (end for end in inner if any(word in same(end) for word in CONVERTER_NAMES))
+    return next(named, inner[0] if inner else "")
 
 
 def _run(run: design.Run, start: str, end: str, source: Source, others: tuple[Source, ...], defaults: Defaults) -> Run:

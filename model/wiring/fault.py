@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from model.wiring.circuit import End, Protection, Source
-from model.wiring.protection import breaks_a
+from model.wiring.protection import breaks_a, sources
 from model.wiring.short_circuit import prospective
 from model.wiring.wired import Wired
 
@@ -38,12 +38,19 @@ class Fault:
 def fault_at(one: Wired, place: int, source: Source | None = None) -> Fault:
     """The short circuit at a place of the circuit's tree, in front of whatever stands at the end of its run.
 
-    source: which one feeds it, the circuit's own unless another of its sources is named.
+    source: which one feeds it, the circuit's own unless another of its sources is named. Beyond a converter the circuit's own
+    drives what the converter gives; no other source gets through.
     """
+    if one.parts:
+        part, here = one.part_at(place)
+        if source is None or source == one.circuit.source:
+            source = part.circuit.source
+        there = source in sources(part.circuit, part.shape)
+        return fault_at(part, here, source) if there else Fault(one.shape.points[place], 0.0, 0.0)
     source = source or one.circuit.source
-    currents = one.short if source is one.circuit.source else prospective(one.circuit, one.shape, source)
+    currents = one.short if source == one.circuit.source else prospective(one.circuit, one.shape, source)
     point, short = one.shape.points[place], currents[place]
-    guard = next((g for g in one.guards if g.source is source and g.far == place), None)
+    guard = next((g for g in one.guards if g.source == source and g.far == place), None)
     if guard is None or guard.device is None or guard.rating_a is None:
         return Fault(point, short.most_a, short.least_a)
     run, end = guard.device

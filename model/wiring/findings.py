@@ -15,7 +15,9 @@ DROP_ROUNDING_V = 1e-4  # sizes are searched to a few microvolts
 
 
 def findings(one: Wired) -> tuple[Finding, ...]:
-    """Everything about the circuit, dangers first."""
+    """Everything about the circuit, dangers first; of its parts one after the other."""
+    if one.parts:
+        return by_severity(dict.fromkeys((*one.shape.faults, *(said for part in one.parts for said in findings(part)))))
     found = [*one.shape.faults, *_volts(one)]
     for index in one.shape.order:
         found += _conductor(one, index)

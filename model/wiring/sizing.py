@@ -79,16 +79,16 @@ def is_strong(one: Conductor, sheathed: bool, mains: bool = False) -> bool:
     return one.nominal_area_mm2 >= least_mm2
 
 
-def size(circuit: Circuit) -> Sized:
+def size(circuit: Circuit, shape: Tree | None = None) -> Sized:
     """Conductors and protection: what is typed stays and is checked elsewhere, the rest is the smallest that will do.
 
     First the protection (1.25 x continuous load), then conductors that bear its rating and are strong enough. Where a load
     then loses too much voltage, the untyped runs on the way to the worst of them become thicker, all to one size; the next
     worst follows with what is left; then the same where a load would cut out while one starts on a low battery (a load that
     no cable helps is left to a finding). Fuse families are chosen last, for they need the short-circuit current behind the
-    conductors; where that changes a rating, once more.
+    conductors; where that changes a rating, once more. shape: the runs that count, where they are not all.
     """
-    shape = tree(circuit)
+    shape = tree(circuit) if shape is None else shape
     passing_a = needed_a(circuit, shape)
     system_v = circuit.source.nominal_v
     protected = _protected(circuit, passing_a, system_v, {})

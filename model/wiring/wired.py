@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from model.wiring.circuit import Circuit, Protection, Tree
+from model.wiring.circuit import Circuit, Protection, Source, Tree, tree
 from model.wiring.flow import Flow, loss_wh_per_day, running, standby, worst_start
+from model.wiring.joining import joined
+from model.wiring.parting import parts
 from model.wiring.protection import Exposure, Guard, guards, needed_a
 from model.wiring.short_circuit import Prospective, at_devices, prospective
 from model.wiring.sizing import Sized, SizedRun, size
@@ -17,7 +19,8 @@ class Wired:
     """A circuit with all its figures. Per run in the circuit's order: `runs`, `passing_a` (what protection must pass).
 
     Per place of `shape`: `short`, from the feeding source. at_devices_a: (run, end) -> current a device there must break.
-    running, starting, standby and loss_wh_per_day are None where no voltage carries the loads.
+    running, starting, standby and loss_wh_per_day are None where no voltage carries the loads. parts: where a converter cuts the
+    circuit in two, what lies before it and beyond it, with the same indices of runs and loads; else empty.
     """
 
     typed: Circuit
@@ -33,6 +36,18 @@ class Wired:
     short: tuple[Prospective, ...]
     at_devices_a: dict[tuple[int, str], float]
     loss_wh_per_day: float | None
+    parts: tuple[Wired, ...] = ()
+
+    def part_at(self, place: int) -> tuple[Wired, int]:
+        """The part that feeds a place, and the place in its own tree; the whole where there are no parts."""
+        for one in self.parts:
+            if self.shape.points[place] in one.shape.place:
+                return one, one.shape.place[self.shape.points[place]]
+        return self, place
+
+    def source_at(self, place: int) -> Source:
+        """What feeds a place: the circuit's source, or the converter in front of it."""
+        return self.part_at(place)[0].circuit.source
 
     def volts(self, point: str) -> float | None:
         """Running voltage at a point; None without an operating point or where no run leads there."""
@@ -40,11 +55,17 @@ class Wired:
         return None if place is None or self.running is None else self.running.volts[place]
 
     def drop_v(self, place: int) -> float | None:
-        """Voltage lost from the battery to a place while running."""
-        if self.running is None:
+        """Voltage lost to a place while running: from the battery, or from the converter in front of it."""
+        one, here = self.part_at(place)
+        if one.running is None:
             return None
-        source = self.circuit.source
-        return source.running_v - self.running.volts[place] + source.upstream_drop_v
+        source = one.circuit.source
+        return source.running_v - one.running.volts[here] + source.upstream_drop_v
+
+    def drop_share(self, place: int) -> float | None:
+        """The same as a share of the nominal voltage there."""
+        lost_v = self.drop_v(place)
+        return None if lost_v is None else lost_v / self.source_at(place).nominal_v
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +85,11 @@ class Solved:
 @lru_cache(maxsize=2048)
 def solved(circuit: Circuit) -> Solved:
     """One circuit sized, running, starting and standing by."""
-    sized = size(circuit)
+    return _solved(circuit, tree(circuit))
+
+
+def _solved(circuit: Circuit, shape: Tree) -> Solved:
+    sized = size(circuit, shape)
     full, shape, lines = sized.circuit, sized.shape, sized.lines
     return Solved(sized, running(full, shape, lines), worst_start(full, shape, lines), standby(full, shape, lines))
 
@@ -72,7 +97,14 @@ def solved(circuit: Circuit) -> Solved:
 @lru_cache(maxsize=1024)
 def wired(circuit: Circuit) -> Wired:
     """All figures of one circuit."""
-    before = solved(circuit)
+    shape = tree(circuit)
+    found = parts(circuit, shape)
+    if len(found) == 1:
+        return _wired(circuit, solved(circuit))
+    return joined(circuit, shape, [_wired(one, _solved(one, own)) for one, own in found])
+
+
+def _wired(circuit: Circuit, before: Solved) -> Wired:
     sized = before.sized
     full, shape, lines = sized.circuit, sized.shape, sized.lines
     guarded, exposed = guards(full, shape)

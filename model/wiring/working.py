@@ -22,13 +22,18 @@ INTERPOLATED = "interpolated over the area of copper between its AWG sizes"
 
 def steps(one: Wired) -> tuple[Step, ...]:
     """All figures of a circuit. Keys: wiring.<circuit>.load.<index>.*, .run.<index>.*, .point.<name>.*, .loss_w."""
-    make = _Maker(one)
-    make.loads()
-    for place, index in enumerate(one.shape.order, start=1):
-        make.run(index)
-        make.point(place, index)
-    make.losses()
-    return tuple(make.found)
+    found: dict[str, Step] = {}
+    for part in one.parts or (one,):
+        make = _Maker(part)
+        make.loads()
+        for place, index in enumerate(part.shape.order, start=1):
+            make.run(index)
+            make.point(place, index)
+        for step in make.found:
+            found.setdefault(step.key, step)  # a converter's load stands at a point of both its parts
+    whole = _Maker(one)
+    whole.losses()
+    return (*found.values(), *whole.found)
 
 
 @lru_cache(maxsize=1024)

@@ -96,6 +96,7 @@ def _row(cable: Cable, found: list[Label]) -> ScheduleRow:
     run, one, wired = cable.run, cable.conductor, cable.circuit.wired
     entered = cable.circuit.entered.runs[cable.index]
     drop_v = None if cable.place is None else wired.drop_v(cable.place)
+    share = None if cable.place is None else wired.drop_share(cable.place)
     half = len(found) // 2
     return ScheduleRow(
         id=cable.id,
@@ -116,7 +117,7 @@ def _row(cable: Cable, found: list[Label]) -> ScheduleRow:
         protected_by_a=protected_by_a(cable),
         load_a=cable.load_a,
         drop_v=drop_v,
-        drop_percent=None if drop_v is None else drop_v / wired.circuit.source.nominal_v * 100,
+        drop_percent=None if share is None else share * 100,
         connector_start=_names(run.contacts, "start"),
         pins_start=_pins(run.contacts, "start"),
         connector_end=_names(run.contacts, "end"),
@@ -129,10 +130,9 @@ def _row(cable: Cable, found: list[Label]) -> ScheduleRow:
 
 
 def protected_by_a(cable: Cable) -> float | None:
-    """Rating that protects the cable from the source that feeds it; None where nothing does."""
-    source = cable.circuit.wired.circuit.source
+    """Rating that protects the cable from what feeds it, else from what stands at its other end; None where nothing does."""
     guards = cable.circuit.wired.guards
-    return next((one.rating_a for one in guards if one.source is source and one.run == cable.index), None)
+    return next((one.rating_a for one in guards if one.run == cable.index and one.rating_a is not None), None)
 
 
 def _notes(cable: Cable, note: str) -> list[str]:

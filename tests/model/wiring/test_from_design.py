@@ -244,7 +244,7 @@ def test_driving_charges_through_a_cable_with_a_source_and_a_fuse_at_each_end():
     assert made.wired.running.current_a == pytest.approx((30 * 14.4 / (0.9 * 12.2), 30.0))
     runs = tuple(replace(run, fuse="none" if at else "at start") for at, run in enumerate(made.entered.runs))
     found = plan(replace(DEMO, circuits=(replace(made.entered, runs=runs),))).findings
-    assert any(one.severity == "danger" and "after the battery at battery" in one.message for one in found)
+    assert any(one.severity == "danger" and "from the battery at battery" in one.message for one in found)
 
 
 def test_a_relay_passes_the_same_current_at_both_ends():
@@ -384,7 +384,10 @@ def test_every_step_of_every_circuit_has_a_key_of_its_own_and_uses_figures_that_
 
 def test_what_protection_must_pass_is_reckoned_from_the_circuit_as_it_stands():
     for one in plan(DEMO).wiring.circuits:
-        assert one.wired.passing_a == pytest.approx(needed_a(one.wired.circuit, one.wired.shape))
+        for part in one.wired.parts or (one.wired,):
+            needed = needed_a(part.circuit, part.shape)
+            for index in part.shape.order:
+                assert one.wired.passing_a[index] == pytest.approx(needed[index])
 
 
 def test_the_demonstration_teaches_one_thing_and_has_no_danger():
