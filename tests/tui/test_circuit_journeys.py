@@ -22,7 +22,7 @@ from tui.screens.circuit_list import columns_for, names_fitting
 from tui.screens.circuit_tree import lines
 from tui.screens.circuit_words import figure, keys_line
 from tui.screens.circuits import LIST, ONE, CircuitsPlace
-from tui.screens.papers import pages, paper_columns
+from tui.screens.papers import in_sight, pages, paper_columns
 from tui.widgets.drop_plot import Stop, Way, draw_way
 from tui.widgets.table_rows import Column
 
@@ -134,8 +134,8 @@ def test_every_paper_is_shown_by_whole_columns_and_none_is_left_out(width: int):
     made = plan(open_design(shelf.path("heron.toml")).design)
     for paper in PAPERS.values():
         table = paper.table(Job(made.wiring, made.design, made.storage.chosen))
-        found = pages(paper_columns(paper, table), width - 2)
-        assert all(len(page) == 2 or sum(one.width + 1 for one in page) < width for page in found)
+        found = pages(paper_columns(paper, table, width - 2), width - 2)
+        assert all(sum(one.width + 1 for one in page) < width for page in found)
         filled = {one.heading for at, one in enumerate(paper.columns) if any(line[at] for line in table[1:])}
         assert filled <= {column.label for page in found for column in page}
         assert {page[0].label for page in found} == {paper.columns[0].heading}
@@ -238,6 +238,7 @@ def test_what_has_no_room_is_left_out_whole():
     assert keys_line(("Enter opens", "n new", "v papers"), 19) == "Enter opens · n new"
     assert names_fitting(("Fridge", "Heater", "Pump"), 17) == "Fridge, Heater +1"
     assert names_fitting(("A very long name", "x"), 8) == "2 loads"
+    assert list(in_sight([10, 8, 10, 10], 0, 30)) == [0, 1, 2] and list(in_sight([10, 8, 10, 10], 3, 30)) == [1, 2, 3]
     wide = [Column(name, name, 10) for name in "abcde"]
     assert [[one.key for one in page] for page in pages(wide, 33)] == [["a", "b", "c"], ["a", "d", "e"]]
     for width in range(60, 200, 7):

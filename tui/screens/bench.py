@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rich.text import Text
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
@@ -26,6 +28,8 @@ COLUMNS = (
     Column("planned_v", "Plan V", 6, "right"),
     Column("note", "Note", 10, editable=True, kind_hint="any words", flex=True),
 )  # fmt: skip
+NARROW = tuple(replace(one, width=8) if one.key == "point" else one for one in COLUMNS if one.key != "note")
+NOT_READ = "Switch everything on this circuit on, and type what the meters show: volts and amps at the supply, volts far out."
 NONE_YET = (
     "No readings yet. n adds one: everything on the circuit switched on, volts at the supply and amps out of it; and volts at"
     " its far end, if you can reach it. The difference to the plan is then told in words, and t takes the measured current"
@@ -56,6 +60,11 @@ class BenchView(Vertical):
     def show(self, circuit: Circuit, plan: CircuitPlan | None) -> None:
         """Show the readings of `circuit` against `plan`."""
         self._plan, self._readings = plan, circuit.readings
+        narrow = 0 < self.size.width < sum(column.width + 1 for column in COLUMNS) + 1
+        cursor = self.table.cursor
+        if not self.table.editing and self.table.set_columns(NARROW if narrow else COLUMNS) and cursor is not None:
+            self.table.set_rows(_row(circuit, index, plan) for index in range(len(circuit.readings)))
+            self.table.put_cursor(*cursor)
         self.table.set_rows(_row(circuit, index, plan) for index in range(len(circuit.readings)))
         self.show_words()
 
@@ -77,10 +86,18 @@ class BenchView(Vertical):
             text.append(NONE_YET)
         elif plan is not None:
             reading = self._readings[index]
+            if _not_read(reading):
+                self.query_one("#bench-words", Static).update(NOT_READ)
+                return
             for at, sentence in enumerate(explained(plan, reading, bench_check(plan, reading))):
                 text.append(("\n" if at else "") + display.local(sentence), style="bold" if at == 0 else "")
             text.append("\nt takes the measured current into the load table.", style="dim")
         self.query_one("#bench-words", Static).update(text)
+
+
+def _not_read(reading: Reading) -> bool:
+    """Whether a reading was only begun."""
+    return reading.current_a == 0 and reading.far_v is None
 
 
 def _row(circuit: Circuit, index: int, plan: CircuitPlan | None) -> Row:
@@ -92,6 +109,6 @@ def _row(circuit: Circuit, index: int, plan: CircuitPlan | None) -> Row:
         found = bench_check(plan, reading)
         cells["planned"] = "-" if found.planned_a is None else figure(found.planned_a)
         cells["planned_v"] = "" if found.planned_v is None else display.local(f"{found.planned_v:.2f}")
-        if not found.agrees:
+        if not found.agrees and not _not_read(reading):
             cells["planned"] += " !"
     return Row(path, cells, edit_texts=texts)

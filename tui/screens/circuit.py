@@ -226,6 +226,8 @@ class CircuitView(Vertical):
         made = opened.figures if opened is not None else None
         if made is None or cell is None:
             return None
+        if self.view == "bench" and made.wired.shape.order:
+            return f"wiring.{made.key}.run.{made.wired.shape.order[0]}.current_a"
         return figure_key(made, cell.row_key, cell.column_key, self.point)
 
 

@@ -31,6 +31,10 @@ COLUMN_OF = {
 """The cell in which a field of a run or of a tap is edited; the others have the form."""
 
 
+NAMES = {"to": "name", "supply_v": "supply", "current_a": "amps", "far_v": "volts"}
+"""What an edit's title calls a column, where not by its key."""
+
+
 class CircuitsPlace(Place):
     """The list, one circuit, or the papers: which of them shows is said in app.tcss, by the place's class."""
 
@@ -284,7 +288,7 @@ class CircuitsPlace(Place):
         if opened is not None:
             circuit = with_text(opened, event.row_key, event.column_key, event.text)
             name = opened.entered.name or "circuit"
-            self.edit(circuit, f"{name}: {event.column_key.replace('_', ' ')} {event.text or 'auto'}")
+            self.edit(circuit, f"{name}: {NAMES.get(event.column_key, event.column_key)} {event.text or 'auto'}")
 
     @on(EditTable.Typing)
     def _preview(self, event: EditTable.Typing) -> None:

@@ -17,7 +17,7 @@ from tui import display
 from tui.widgets.row_table import RowTable
 from tui.widgets.table_rows import Column, Row
 
-WIDEST, REMARK_LINES = 46, 3
+REMARK_LINES = 3
 SHORT = {
     "schedule": "Schedule",
     "cut-list": "Cut list",
@@ -66,6 +66,7 @@ class PapersView(Vertical):
         yield Static("", id="papers-names")
         yield Static("", id="papers-words", markup=False)
         yield PaperTable((), id="papers-table")
+        yield Static("", id="papers-row")
 
     @property
     def table(self) -> PaperTable:
@@ -80,14 +81,28 @@ class PapersView(Vertical):
         self._plan = plan
         paper = PAPERS[self.paper]
         self._table = paper.table(Job(plan.wiring, plan.design, plan.storage.chosen))
-        self._pages = pages(paper_columns(paper, self._table), self.size.width - 2)
+        room = self.size.width - 2
+        self._pages = pages(paper_columns(paper, self._table, room), room)
         self._page = min(self._page, len(self._pages) - 1)
         row = self.table.cursor_row
         self.table.set_columns(self._pages[self._page])
         self.table.set_rows(paper_rows(self._table))
         self.table.move_cursor(row=row)
+        self._show_row()
         self._show_names()
         self._show_words(paper)
+
+    def on_data_table_cell_highlighted(self) -> None:
+        self._show_row()
+
+    def _show_row(self) -> None:
+        """The line under the cursor with all that stands in it, also what the columns on the screen have no room for."""
+        at, text = self.table.cursor_row + 1, Text()
+        for head, cell in zip(self._table[0], self._table[at], strict=True) if 0 < at < len(self._table) else ():
+            if cell:
+                text.append(f"{' · ' if text else ''}{head} ", style="dim")
+                text.append(cell)
+        self.query_one("#papers-row", Static).update(text)
 
     def on_paper_table_beyond(self, event: PaperTable.Beyond) -> None:
         event.stop()
@@ -131,9 +146,11 @@ class PapersView(Vertical):
         return "\n".join("\t".join(row) for row in self._table)
 
     def _show_names(self) -> None:
-        line = Text(" v ", style="bold", no_wrap=True, overflow="ellipsis")
-        for name, paper in PAPERS.items():
-            line.append(f" {SHORT.get(name, paper.title)} ", style="bold reverse" if name == self.paper else "not bold")
+        line = Text(" v ", style="bold", no_wrap=True)
+        titles = [SHORT.get(name, paper.title) for name, paper in PAPERS.items()]
+        at = self.names.index(self.paper)
+        for index in in_sight([len(title) + 2 for title in titles], at, self.size.width - 4):
+            line.append(f" {titles[index]} ", style="bold reverse" if index == at else "not bold")
         self.query_one("#papers-names", Static).update(line)
 
     def _show_words(self, paper: Paper) -> None:
@@ -142,8 +159,8 @@ class PapersView(Vertical):
         if len(self._pages) > 1:
             before = sum(len(page) - 1 for page in self._pages[: self._page])
             here, all_of_them = len(self._pages[self._page]) - 1, sum(len(page) - 1 for page in self._pages)
-            line.append(f" · columns {before + 2} to {before + here + 1} of {all_of_them + 1}, → goes on, ← back")
-        line.append(" · shift+C copies it\n", style="not bold dim")
+            line.append(f" · columns {before + 2}-{before + here + 1} of {all_of_them + 1} ← →")
+        line.append("\n")
         line.append(_fitting(paper.remarks, REMARK_LINES * (self.size.width - 12)), style="not bold dim")
         self.query_one("#papers-words", Static).update(line)
 
@@ -155,6 +172,17 @@ def _fitting(remarks: Sequence[str], room: int) -> str:
         if len(text) + len(remark) + 1 <= room:
             text = f"{text} {remark}".lstrip()
     return text
+
+
+def in_sight(widths: Sequence[int], chosen: int, room: int) -> range:
+    """Which of some names in a line are shown, the chosen one among them: all if there is room, else from its side on."""
+    start = 0
+    while start < chosen and sum(widths[start : chosen + 1]) > room:
+        start += 1
+    end = chosen + 1
+    while end < len(widths) and sum(widths[start : end + 1]) <= room:
+        end += 1
+    return range(start, end)
 
 
 def pages(columns: Sequence[Column], room: int) -> list[list[Column]]:
@@ -172,14 +200,14 @@ def pages(columns: Sequence[Column], room: int) -> list[list[Column]]:
     return found
 
 
-def paper_columns(paper: Paper, table: Sequence[Sequence[str]]) -> list[Column]:
-    """Columns as wide as what they hold; empty ones are left out of sight."""
+def paper_columns(paper: Paper, table: Sequence[Sequence[str]], room: int) -> list[Column]:
+    """Columns as wide as what they hold, as far as `room` allows beside the first; empty ones are left out of sight."""
     columns = []
     for at, head in enumerate(table[0]):
         cells = [row[at] for row in table[1:]]
         if cells and not any(cells) and at:
             continue
-        width = min(WIDEST, max(len(text) for text in (head, *cells)))
+        width = min(max(len(text) for text in (head, *cells)), room - 2 - (columns[0].width if columns else 0))
         figures = at and _figures(cells)
         columns.append(Column(str(at), head, width, "right" if figures else "left"))
     return columns
