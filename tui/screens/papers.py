@@ -202,7 +202,7 @@ def pages(columns: Sequence[Column], room: int) -> list[list[Column]]:
 
 def paper_columns(paper: Paper, table: Sequence[Sequence[str]], room: int) -> list[Column]:
     """Columns as wide as what they hold, as far as `room` allows beside the first; empty ones are left out of sight."""
-    columns = []
+    columns: list[Column] = []
     for at, head in enumerate(table[0]):
         cells = [row[at] for row in table[1:]]
         if cells and not any(cells) and at:
