@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from model import edit
 from model.design import Circuit, Design, Load, Reading, Tap
+from model.wiring.hanging import is_mains
 from model.wiring.made import is_on_panel
 from model.wiring.reshape import enter, named, root, with_run, without_run
 from model.wiring.table import CircuitPlan
@@ -16,6 +17,7 @@ from tui.screens.circuit_list import UNPLACED
 from tui.screens.circuit_rows import Opened, hung_on
 from tui.screens.circuits import LIST, ONE, PAPERS, CircuitsPlace
 from tui.screens.form import Form
+from tui.screens.load_rows import INVERTER
 from tui.screens.picker import Choice, Picker
 
 if TYPE_CHECKING:
@@ -128,11 +130,13 @@ async def add_load(app: Ampledger) -> None:
         app.say(PAPER)
         return
     design = _design(app)
-    loads = [load for load in design.loads if load.supply == "DC" and load.name.strip()]
-    if not loads:
-        app.say("The load table has no DC load with a name yet: l leads there.")
-        return
     row = place.listing.row
+    target = place.made(place.open_path if place.level == ONE else row)
+    supply = "AC" if target is not None and is_mains(target.entered) else "DC"
+    loads = [load for load in design.loads if load.supply == supply and load.name.strip()]
+    if not loads:
+        app.say(f"The load table has no {supply} load with a name yet: l leads there.")
+        return
     if place.level == LIST and place.made(row) is None and row != UNPLACED:
         app.say("Put the cursor on the circuit that is to carry it.")
         return
@@ -179,7 +183,10 @@ def _circuit_picker(app: Ampledger, load: Load) -> Picker:
         return [
             Choice(f"{one.key}  {one.name}", one.path)
             for one in circuits
-            if one.path is not None and one.entered.kind == "loads" and text.lower() in f"{one.key} {one.name}".lower()
+            if one.path is not None
+            and one.entered.kind == "loads"
+            and not is_mains(one.entered)
+            and text.lower() in f"{one.key} {one.name}".lower()
         ]
 
     nothing = "No circuit is called like this; after Esc, n adds one."
@@ -416,12 +423,10 @@ async def jump(app: Ampledger) -> None:
 async def _to_circuit(app: Ampledger) -> None:
     from tui.screens.loads import LoadsPlace
 
-    index, design = app.query_one(LoadsPlace).row_index(), _design(app)
+    loads, design = app.query_one(LoadsPlace), _design(app)
+    index, cell = loads.row_index(), loads.table.cursor
     await app.go("circuits")
     place = _place(app)
-    if index is None or design.loads[index].supply == "AC":
-        place.open("inverter")
-        return
     for at in range(len(design.circuits)):
         there = next((one for one in hung_on(design, at) if one.index == index), None)
         if there is not None:
@@ -429,8 +434,12 @@ async def _to_circuit(app: Ampledger) -> None:
             row = there.where.removeprefix(f"circuits/{at}/").removesuffix("/circuit")
             place.one.table.put_cursor(row, "to")
             return
+    through_inverter = design.loads[index].supply == "AC" if index is not None else cell and cell.row_key == INVERTER
+    if through_inverter and place.open("inverter"):
+        return
     place.show_list(UNPLACED)
-    app.say(f"{design.loads[index].name or 'This row'} is on no circuit.")
+    name = design.loads[index].name if index is not None else ""
+    app.say(f"{name or 'This row'} is on no circuit of its own.")
 
 
 async def _to_load(app: Ampledger) -> None:

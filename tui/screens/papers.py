@@ -4,6 +4,7 @@ arrows go on to the next ones."""
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from rich.text import Text
 from textual.app import ComposeResult
@@ -18,6 +19,8 @@ from tui.widgets.row_table import RowTable
 from tui.widgets.table_rows import Column, Row
 
 REMARK_LINES = 3
+LONG, LEAST = 36, 24
+"""Columns that are longer are shortened to the room that is left, where that is not too little."""
 SHORT = {
     "schedule": "Schedule",
     "cut-list": "Cut list",
@@ -192,6 +195,9 @@ def pages(columns: Sequence[Column], room: int) -> list[list[Column]]:
     first, *rest = columns
     found, used = [[first]], first.width + 1
     for column in rest:
+        left = room - used - 1
+        if column.width > LONG and LEAST <= left < column.width:
+            column = replace(column, width=left)  # the line below has it in full
         if used + column.width + 1 > room and len(found[-1]) > 1:
             found.append([first])
             used = first.width + 1
