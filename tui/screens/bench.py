@@ -14,7 +14,7 @@ from model.wiring.bench_check import bench_check
 from model.wiring.bench_words import explained
 from model.wiring.table import CircuitPlan
 from tui import display
-from tui.screens.circuit_words import figure
+from tui.screens.circuit_words import figure, volts
 from tui.widgets.edit_table import Check, EditTable
 from tui.widgets.table_rows import Column, Row
 
@@ -29,7 +29,9 @@ COLUMNS = (
     Column("note", "Note", 10, editable=True, kind_hint="any words", flex=True),
 )  # fmt: skip
 NARROW = tuple(replace(one, width=8) if one.key == "point" else one for one in COLUMNS if one.key != "note")
-NOT_READ = "Switch everything on this circuit on, and type what the meters show: volts and amps at the supply, volts far out."
+NOT_READ = (
+    "Switch everything on this circuit on, and type what the meters show: volts and amps at the supply, volts far out."
+)
 NONE_YET = (
     "No readings yet. n adds one: everything on the circuit switched on, volts at the supply and amps out of it; and volts at"
     " its far end, if you can reach it. The difference to the plan is then told in words, and t takes the measured current"
@@ -108,7 +110,7 @@ def _row(circuit: Circuit, index: int, plan: CircuitPlan | None) -> Row:
     if plan is not None:
         found = bench_check(plan, reading)
         cells["planned"] = "-" if found.planned_a is None else figure(found.planned_a)
-        cells["planned_v"] = "" if found.planned_v is None else display.local(f"{found.planned_v:.2f}")
+        cells["planned_v"] = "" if found.planned_v is None else volts(found.planned_v)
         if not found.agrees and not _not_read(reading):
             cells["planned"] += " !"
     return Row(path, cells, edit_texts=texts)

@@ -16,7 +16,7 @@ from model.wiring.table import CircuitPlan
 from model.working import Finding
 from tui import display
 from tui.screens.circuit_tree import Line, lines
-from tui.screens.circuit_words import figure, sign_of, worst_place
+from tui.screens.circuit_words import figure, sign_of, volts, worst_place
 from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (
@@ -149,7 +149,7 @@ def _row(one: Opened, line: Line, loads: Mapping[str, list[_Leaf]]) -> Row:
     typed = display.write(type(run), "conductor", run.conductor)
     cells = {
         "to": line.strokes + line.point,
-        "length": shown.removesuffix(f" {display.length_unit()}"),
+        "length": _length(shown),
         "conductor": typed or "(…)",
         "fuse": "…",
         "amps": "…",
@@ -182,12 +182,18 @@ def _row(one: Opened, line: Line, loads: Mapping[str, list[_Leaf]]) -> Row:
     )
 
 
+def _length(shown: str) -> str:
+    """A length as its column shows it: the unit stands in the head, and a whole number gets a decimal too."""
+    bare = shown.removesuffix(f" {display.length_unit()}")
+    return display.local(f"{bare}.0") if bare.isdigit() else bare
+
+
 def _load_row(one: Opened, line: Line, leaf: _Leaf) -> Row:
     cells = {"to": line.strokes + (leaf.name or "?"), "length": leaf.pieces}
     load = _point_load(one, leaf, line.point)
     if load is not None and one.figures is not None:
-        volts = one.figures.wired.volts(load.point)
-        cells["amps"] = figure(load.current_a(volts)) if volts else "-"
+        there_v = one.figures.wired.volts(load.point)
+        cells["amps"] = figure(load.current_a(there_v)) if there_v else "-"
         cells["governs"] = f"≤ {display.percent(load.drop_limit)}"
     cells["sign"] = sign_of(_about(one, leaf.key))
     return Row(
@@ -220,7 +226,7 @@ def _figures(made: CircuitPlan | None, place: int | None) -> dict[str, str]:
         return {"volts": "-", "drop": "-", "short": short}
     share = drop_v / made.wired.circuit.source.nominal_v
     return {
-        "volts": display.local(f"{flow.volts[place]:.2f}"),
+        "volts": volts(flow.volts[place]),
         "drop": display.local(f"{share * 100:.1f}"),
         "short": short,
     }

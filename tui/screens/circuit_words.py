@@ -26,6 +26,11 @@ def figure(value: float) -> str:
     return display.local(f"{value:.{digits}f}")
 
 
+def volts(value: float) -> str:
+    """Volts for a column: two decimals, one from 100 V on."""
+    return display.local(f"{value:.{1 if value >= 99.995 else 2}f}")
+
+
 def keys_line(parts: Sequence[str], room: int) -> str:
     """As many parts as there is room for, none of them cut."""
     line = ""
