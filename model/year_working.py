@@ -31,7 +31,7 @@ MOSTLY = 0.5  # of what can wait, forgone
 
 
 def in_words(month: MonthOdds, years: int) -> str:
-    """How often, as people count: "16 empty days in 10 Decembers", "an empty day in 3 of 100 Mays", "no empty day in 5 Mays"."""
+    """How often, as people count: "16 empty days in 10 Decembers", "empty days in 3 of 100 Mays", "no empty day in 5 Mays"."""
     name = month_name(month.month)
     many = f"{name[:-1]}ies" if name.endswith("ary") else f"{name}es" if name.endswith("ch") else f"{name}s"
     in_ten = round(10 * month.empty_days)
@@ -40,7 +40,7 @@ def in_words(month: MonthOdds, years: int) -> str:
     if month.bad_months == 0:
         return f"no empty day in {years} {name if years == 1 else many}"
     if in_ten < 1:
-        return f"an empty day in {month.bad_months} of {years} {name if years == 1 else many}"
+        return f"empty days in {month.bad_months} of {years} {name if years == 1 else many}"
     return f"{in_ten} empty day{'' if in_ten == 1 else 's'} in 10 {many}"
 
 

@@ -223,7 +223,7 @@ def test_odds_are_said_as_people_count():
     december = year(plan(VAN), years=5).month
     said = {
         0.0: (0, "no empty day in 5 Decembers"),
-        0.04: (2, "an empty day in 2 of 5 Decembers"),
+        0.04: (2, "empty days in 2 of 5 Decembers"),
         0.1: (2, "1 empty day in 10 Decembers"),
         3.14159: (4, "31 empty days in 10 Decembers"),
     }

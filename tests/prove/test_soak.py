@@ -47,6 +47,7 @@ TYPED = (
 )
 COMMANDS = tuple(key for one in EVERY_COMMAND for key in one.keys.split(",") if one.does != "file_dialogs.leave")
 ODD = ("ctrl+p", "ctrl+c", "ctrl+x", "ctrl+v", "f1", "f5", "f12", "ctrl+left", "ctrl+@", "alt+enter", "insert")
+GOING = tuple(key for one in EVERY_COMMAND for key in one.keys.split(",") if one.does == "looking.go")
 LEAVING = ("q", "ctrl+q")
 KINDS = (MOVES, EDITS, TYPED, COMMANDS, ODD, LEAVING)
 WEIGHTS = (30, 22, 20, 24, 3, 0.3)
@@ -93,8 +94,17 @@ class Soak:
         self.dice = random.Random(self.seed)
 
     def keys(self) -> list[str]:
-        """A burst of keys, as fast as somebody types, or holds one down."""
-        if self.dice.random() < 0.1:
+        """A burst of keys: a number into some cell, another place, one key held down, or anything at all."""
+        chance = self.dice.random()
+        if chance < 0.15:
+            return [
+                *self.dice.choices(MOVES, k=2),
+                *self.dice.choices("0123456789", k=self.dice.randint(1, 4)),
+                "enter",
+            ]
+        if chance < 0.25:
+            return ["escape", "escape", self.dice.choice(GOING)]
+        if chance < 0.35:
             return [self.dice.choice((*MOVES, "u", "U", "backspace"))] * self.dice.randint(2, 12)
         kinds = self.dice.choices(KINDS, WEIGHTS, k=self.dice.randint(1, 12))
         return [self.dice.choice(kind) for kind in kinds]

@@ -152,7 +152,7 @@ def test_a_day_of_23_hours_is_refused() -> None:
 # -- year ---------------------------------------------------------------------------------------------------------
 
 YEAR_79 = """\
-December gives a third of July             █ typical  ⡇ bad to good day  ⠒⠒ use
+December gives a third of July     █ typical, kWh/m²  ⡇ bad to good day  ⠒⠒ use
                                            ⡀
 10▔                                  ⡇     ⡇
                                ⡇ 7.5 ⡇ 7.6 ⡇     ⡇

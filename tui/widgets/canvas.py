@@ -172,9 +172,15 @@ def heading(canvas: Canvas, title: str, legend: Sequence[tuple[str, str, str]], 
 
 
 def words(text: str, width: int) -> str:
-    """As many whole words of `text` as fit into `width`, with an ellipsis where some are missing."""
+    """As many whole words of `text` as fit into `width`, with an ellipsis where some are missing.
+
+    What follows a semicolon is a thought of its own, and left out whole.
+    """
     if len(text) <= width:
         return text
+    first = text.partition(";")[0]
+    if len(first) <= width:
+        return first
     kept = text[: max(0, width - 1)]
     if text[len(kept)] != " ":
         kept = kept.rpartition(" ")[0]
