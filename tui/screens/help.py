@@ -34,11 +34,12 @@ PURPOSE = {
     "report": "Take the plan with you: printed inside the cupboard door, to a friend who checks it, to the shop.\n"
     "Above choose what goes in, with Space or Enter; beside stands how it reads, Tab goes there.\n"
     "Below choose the kind of file; Enter asks for its name and writes it. Nothing is replaced unasked.",
-    "circuits": "Plan every cable before it is buried. The list has one circuit a row; Enter opens it, Escape comes back.\n"
-    "Inside, the tree has a line for every point and every load: lengths, conductors and fuses are edited in their cells,\n"
-    "and the volts follow. What is left empty the program chooses. v goes on below: volts along the cable, a short circuit\n"
-    "at the point under the cursor, findings, the bench. On the list v leads to the papers of the job. Circuits made by\n"
-    "the program from the rest of the design stand in italics; any edit enters them. j leads to the loads and back.",
+    "circuits": "Plan every cable before it is buried: one circuit a row; Enter opens it, Escape comes back.\n"
+    "Inside, the tree has a line for every point and every load; the voltage follows what is typed into a cell.\n"
+    "What is left empty the program chooses and shows in brackets. n adds a run from the point under the cursor, a a load.\n"
+    "v goes on below: volts along the cable, a short circuit at the point under the cursor, findings, the bench.\n"
+    "On the bench: type volts and amps of the finished circuit; t takes the measured current into the load table.\n"
+    'On the list v leads to the papers of the job. Circuits marked "made" follow from the design; an edit enters them.',
 }
 FIGURES = (
     "Above stands what the plan comes to: shift+tab goes there, left and right choose a figure, "
