@@ -156,11 +156,11 @@ async def soaked(pilot: Pilot[None], soak: Soak) -> None:
     """Press and paste until the keys are spent or the program was left; then the whole way back, and forward again."""
     app = pilot.app
     assert isinstance(app, Ampledger)
-    while soak.pressed < KEYS and app.is_running:
+    while soak.pressed < KEYS and app.return_code is None:
         await one_deed(pilot, soak)
-        if soak.dice.random() < 0.1:
+        if soak.dice.random() < 0.1 and app.return_code is None:  # a person who left may have dropped the edits
             assert_kept(app, soak.folder)
-    if not app.is_running:
+    if app.return_code is not None:
         return
     await to_the_place(pilot)
     document = document_of(app)
