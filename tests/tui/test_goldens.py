@@ -1,4 +1,5 @@
-"""What each screen shows on the demonstration, as plain text, so that a change of it is seen and meant.
+"""What each screen shows on the demonstration, as plain text, so that a change of it is seen and meant: one journey by keyboard
+through all of them, at four sizes.
 
 After a change that is meant: `AMPLEDGER_GOLDENS=write .venv/bin/python -m pytest tests/tui/test_goldens.py`, then read the
 difference before committing it.
@@ -12,43 +13,55 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.conftest import NARROW, WIDE, opened, screen_text, settled
+from tests.tui.conftest import opened, screen_text, settled
 
 FOLDER = Path(__file__).parent / "goldens"
-SHOWN = {
+SIZES = ((80, 24), (100, 30), (120, 40), (160, 50))
+JOURNEY = {
     "loads": (),
-    "sun": ("s",),
-    "sun-months": ("s", "v"),
+    "working": ("end", "left", "w"),
+    "findings": ("escape", "f"),
+    "help": ("escape", "question_mark"),
+    "sun": ("escape", "s"),
+    "sun-months": ("v",),
     "battery": ("b",),
     "year": ("y",),
-    "working": ("end", "left", "w"),
-    "findings": ("f",),
-    "help": ("question_mark",),
+    "circuits": ("i",),
+    "circuit": (*["down"] * 5, "enter"),
+    "schedule": ("escape", "v"),
+    "report": ("r", "down", "down"),
 }
+"""The keys from each screen to the next."""
 
 
-async def simulated(pilot: Pilot[None]) -> None:
-    """Wait for the odds, which come from a thread."""
+async def at_rest(pilot: Pilot[None]) -> None:
+    """Wait for what comes from threads: figures, odds, the report."""
+    await settled(pilot)
     for _ in range(1500):
-        if not any(worker.is_running for worker in pilot.app.workers if worker.group in ("odds", "year")):
+        if not any(worker.is_running for worker in pilot.app.workers if worker.group in ("odds", "year", "report")):
+            await pilot.pause(0.1)
             return
         await pilot.pause(0.02)
     raise AssertionError("the odds did not come")
 
 
-@pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])
-@pytest.mark.parametrize("name", SHOWN)
-async def test_screen_as_text(name: str, size: tuple[int, int]):
+@pytest.mark.parametrize("size", SIZES, ids=["x".join(map(str, size)) for size in SIZES])
+async def test_screens_as_text(size: tuple[int, int]):
+    shown = {}
     async with opened(size=size) as pilot:
-        for key in SHOWN[name]:
-            await pilot.press(key)
-        await settled(pilot)
-        await simulated(pilot)
-        await pilot.pause(0.1)
-        text = screen_text(pilot.app)
-    golden = FOLDER / f"{name}-{size[0]}x{size[1]}.txt"
+        for name, keys in JOURNEY.items():
+            for key in keys:
+                await pilot.press(key)
+            await at_rest(pilot)
+            shown[FOLDER / f"{name}-{size[0]}x{size[1]}.txt"] = screen_text(pilot.app)
     if os.environ.get("AMPLEDGER_GOLDENS") == "write":
-        golden.parent.mkdir(exist_ok=True)
-        golden.write_text(text, encoding="utf-8")
-    assert text == golden.read_text(encoding="utf-8")
-    assert max(len(line) for line in text.splitlines()) <= size[0]
+        FOLDER.mkdir(exist_ok=True)
+        for golden, text in shown.items():
+            golden.write_text(text, encoding="utf-8")
+    for golden, text in shown.items():
+        assert text == golden.read_text(encoding="utf-8"), golden.stem
+        assert max(len(line) for line in text.splitlines()) <= size[0]
+
+
+def test_no_golden_is_left_over():
+    assert {one.stem.rpartition("-")[0] for one in FOLDER.iterdir()} == set(JOURNEY)
