@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column("month", "Month", 5),
-    Column("words", "How often", 32, flex=True),
+    Column("words", "How often", 33, flex=True),
     Column("chance", "Chance", 14, "right"),
     Column("unmet", "Unmet", 6, "right"),
     Column("forgone", "Given up", 8, "right"),
@@ -240,7 +240,7 @@ class YearPlace(Place):
         error = f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year"
         self._say(
             f"{error} · {years_in_words(found)} · survives up to {odds.longest_spell_survived} dark days"
-            f" · {found.plan.storage.chosen.chemistry} lasts {odds.life_years:.0f} years at this use"
+            f" · {found.plan.storage.chosen.chemistry} lasts {odds.life_years:.0f} years"
         )
         self._show_weeks()
         self.post_message(self.Learned())
