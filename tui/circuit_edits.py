@@ -90,7 +90,7 @@ def _new_circuit(app: Ampledger, place: CircuitsPlace) -> None:
     at = len(design.circuits)
     if not _room(app, at, "circuits"):
         return
-    circuit = Circuit(name=f"Circuit {at + 1}", way=free_way(design))
+    circuit = Circuit(way=free_way(design))
     app.edit(edit.insert(design, "circuits", at, [circuit]), "new circuit")
     place.listing.seek(f"circuits/{at}")
     app.push_screen(CircuitForm(app, f"circuits/{at}"))

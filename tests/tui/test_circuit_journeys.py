@@ -99,6 +99,19 @@ async def test_what_the_program_made_is_entered_by_an_edit_and_made_again_when_t
 # -- inside a circuit -------------------------------------------------------------------------------------------------
 
 
+async def test_a_figure_of_a_point_says_its_short_circuit_in_the_line_below():
+    async with opened() as pilot:
+        place = await on_circuits(pilot, LAMPS)
+        place.one.table.put_cursor("runs/2", "volts")
+        await until(pilot, lambda: "a short here draws" in screen_text(pilot.app))
+        most_a = pilot.app.plan.wiring.circuit("L1").wired.short[3].most_a
+        assert f"draws {most_a:.3g} A at most" in screen_text(pilot.app) and "the 2 A fuse opens" in screen_text(
+            pilot.app
+        )
+        place.one.table.put_cursor("runs/2", "length")
+        await until(pilot, lambda: "a short here draws" not in screen_text(pilot.app))
+
+
 ODD = (
     ("length", "fifty", "length"),
     ("length", "-3", ""),

@@ -14,7 +14,7 @@ from model.wiring.table import CircuitPlan
 from tui.screens.bench import BenchView
 from tui.screens.circuit_rows import COLUMNS, LOAD_HINTS, SOURCE, Opened, circuit_rows, columns_for
 from tui.screens.circuit_way import way_to
-from tui.screens.circuit_words import findings_lines, heading, keys_line, short_lines, worst_place
+from tui.screens.circuit_words import findings_lines, heading, keys_line, short_in_a_line, short_lines, worst_place
 from tui.widgets.drop_plot import DropPlot
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
@@ -127,6 +127,11 @@ class CircuitView(Vertical):
         made = self.opened.figures if self.opened is not None else None
         return made.wired.shape.place.get(self.point, 0) if made is not None else 0
 
+    def _has_place(self) -> bool:
+        """Whether the point under the cursor is one of the tree, whose figures are there."""
+        made = self.opened.figures if self.opened is not None else None
+        return made is not None and len(made.wired.shape.points) > 1 and self.point in made.wired.shape.place
+
     # -- views --------------------------------------------------------------------------------------------------
 
     def set_view(self, view: str) -> None:
@@ -171,6 +176,9 @@ class CircuitView(Vertical):
         cell = self.table.cursor
         if cell is not None and cell.row_key.startswith("taps/") and self.table.hint:
             self.table.hint = LOAD_HINTS.get(cell.column_key, self.table.hint)
+        elif cell is not None and not self.table.hint and self._has_place():
+            made = self.opened.figures if self.opened is not None else None
+            self.table.hint = short_in_a_line(made, self.place) if made is not None else ""
         self.show_below()
 
     def row(self) -> tuple[str, int] | None:

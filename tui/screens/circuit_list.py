@@ -269,7 +269,8 @@ def words(plan: WiringPlan, key: str) -> Text:
     if one is None:
         return text
     text.append(f"{one.name}", style="bold")
-    text.append(f" feeds {', '.join(one.feeds)}." if one.feeds else " feeds nothing yet.")
+    nothing = " feeds nothing yet." if one.entered.kind == "loads" else "."
+    text.append(f" feeds {', '.join(one.feeds)}." if one.feeds else nothing)
     place = worst_place(one)
     share, limit = drop_share(one, place), limit_at(one, place)
     if share is not None and place:

@@ -106,6 +106,20 @@ def short_lines(plan: CircuitPlan, place: int) -> list[tuple[str, str]]:
     return [(name, display.local(text)) for name, text in found]
 
 
+def short_in_a_line(plan: CircuitPlan, place: int) -> str:
+    """The short circuit at a place by the circuit's own source, for one line."""
+    one, source = plan.wired, plan.wired.circuit.source
+    fault = fault_at(one, place)
+    most = "unknown" if isinf(fault.most_a) else amps(fault.most_a)
+    text = f"a short here draws {most} at most, {amps(fault.least_a)} at least"
+    if source.limited_a is not None:
+        return display.local(f"{text}: the source gives no more")
+    if fault.rating_a is None:
+        return display.local(f"{text}: no fuse lies before it")
+    able = "" if fault.can_break else " but cannot break it"
+    return display.local(f"{text}: the {fault.rating_a:g} A fuse opens{able}")
+
+
 def _currents(fault: Fault) -> str:
     if isinf(fault.most_a):
         return f"at least {amps(fault.least_a)}; the most is not known: nobody said what the source can give"
