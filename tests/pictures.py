@@ -42,6 +42,10 @@ PICTURES: dict[str, tuple[tuple[int, int], Steps]] = {
     "place-search-80x24": (NARROW, keys("p", *"greensbro")),
     "findings-120x40": (WIDE, keys("f")),
     "year-120x40": (WIDE, keys("y")),
+    "map-120x40": (WIDE, keys("y", "v", "v")),
+    "circuits-80x24": (NARROW, keys("i")),
+    "circuit-120x40": (WIDE, keys("i", *["down"] * 5, "enter")),
+    "report-120x40": (WIDE, keys("r", "down", "down", "down")),
 }
 
 
@@ -51,7 +55,7 @@ async def settled(pilot: Pilot[None]) -> None:
     assert isinstance(app, Ampledger)
     for _ in range(1000):
         await pilot.pause(0.02)
-        if any(worker.is_running for worker in app.workers if worker.group in ("odds", "year")):
+        if any(worker.is_running for worker in app.workers if worker.group in ("odds", "year", "map", "report")):
             continue  # the odds come from a thread
         if app.document is not None and app.plan is not None and app.plan.design == app.document.design:
             await pilot.pause(0.1)

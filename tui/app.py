@@ -80,6 +80,8 @@ def counted(words: str, count: int, of_places: int = 0) -> str:
 
 
 FIRST_START = "A demonstration: type over any number and watch. shift+N begins your own van."
+LEAST = (60, 20)
+"""Columns and rows that every place is made for; of less the heading says so."""
 NEEDS_NO_DESIGN = ("looking.help_here", "file_dialogs.leave")
 
 
@@ -152,6 +154,11 @@ class Ampledger(App[None]):
         return self.query_one(f"#{self.place}", Place)
 
     def _show_heading(self) -> None:
+        width, height = self.size
+        if width < LEAST[0] or height < LEAST[1]:
+            words = f"Too small: {width} x {height}, made for {LEAST[0]} x {LEAST[1]} and more"
+            self.query_one("#heading", Static).update(fit(words, max(10, width - 2)), layout=False)
+            return
         unsaved = self.document is not None and self.document.dirty
         left = self.session.title + (" * unsaved, shift+S saves" if unsaved else "")
         right = ""

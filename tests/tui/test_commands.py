@@ -65,6 +65,14 @@ async def test_heading_and_footer_follow_the_terminal_size():
             assert lines[-1].count("  ") == len(footer("loads", width - 2)) - 1
 
 
+async def test_a_terminal_that_is_too_small_is_told_in_one_line():
+    async with opened(size=(60, 20)) as pilot:
+        for size, told in (((60, 20), False), ((59, 20), True), ((60, 19), True), ((30, 8), True), ((80, 24), False)):
+            await pilot.resize_terminal(*size)
+            await pilot.pause(0.05)
+            assert (f"Too small: {size[0]} x {size[1]}"[: size[0] - 2] in screen_text(pilot.app).splitlines()[0]) is told
+
+
 async def test_what_was_said_in_one_place_is_not_left_standing_in_another():
     async with opened() as pilot:
         await press(pilot, "s", "v")

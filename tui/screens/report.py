@@ -126,7 +126,7 @@ class ReportPlace(Place):
         """Keeps the cursor where it is."""
         at = self.choices.highlighted
         sections = self.document.sections if self.document is not None else ()
-        rows: list[Option | None] = [Option(Text("What goes in", "bold"), id="in", disabled=True)]
+        rows: list[Option | None] = [Option(Text(" What goes in", "bold"), id="in", disabled=True)]
         for one in sections:
             taken = one.anchor not in self.left_out
             rows.append(
@@ -135,7 +135,7 @@ class ReportPlace(Place):
                     id=f"section:{one.anchor}",
                 )
             )
-        rows += [None, Option(Text("Write it as", "bold"), id="as", disabled=True)]
+        rows += [None, Option(Text(" Write it as", "bold"), id="as", disabled=True)]
         for ending, (name, _) in KINDS.items():
             rows.append(Option(Text.assemble(f" {name} ", (ending, "dim")), id=f"kind:{ending}"))
         self.choices.set_options(rows)
