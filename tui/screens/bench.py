@@ -20,11 +20,11 @@ from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (
     Column("date", "Date", 10, editable=True, kind_hint="day of the reading: 2026-12-24 or 24 Dec"),
-    Column("supply_v", "Supply", 7, "right", editable=True, kind_hint="volts at the supply: 12.7 V"),
-    Column("current_a", "Amps", 7, "right", editable=True, kind_hint="amps out of the supply, all loads on: 0.86 A, 860 mA"),
+    Column("supply_v", "Supply V", 8, "right", editable=True, kind_hint="volts at the supply: 12.7, 12.7 V"),
+    Column("current_a", "Amps", 6, "right", editable=True, kind_hint="amps out of the supply, all loads on: 0.86, 860 mA"),
     Column("planned", "Plan A", 6, "right"),
     Column("point", "Point", 12, editable=True, kind_hint="where volts were read: a point of this circuit"),
-    Column("far_v", "Volts", 7, "right", editable=True, kind_hint="volts read there, everything on: 12.4 V"),
+    Column("far_v", "Volts", 6, "right", editable=True, kind_hint="volts read there, everything on: 12.4, 12.4 V"),
     Column("planned_v", "Plan V", 6, "right"),
     Column("note", "Note", 10, editable=True, kind_hint="any words", flex=True),
 )  # fmt: skip
@@ -106,7 +106,10 @@ def _row(circuit: Circuit, index: int, plan: CircuitPlan | None) -> Row:
     reading, path = circuit.readings[index], f"readings/{index}"
     cells, texts = {}, {}
     for name in ("date", "supply_v", "current_a", "point", "far_v", "note"):
-        cells[name] = texts[name] = display.write(Reading, name, getattr(reading, name))
+        value = getattr(reading, name)
+        cells[name] = texts[name] = display.write(Reading, name, value)
+        if isinstance(value, float):
+            cells[name] = display.local(f"{value:.6g}")  # its unit stands in the head
     if plan is not None:
         found = bench_check(plan, reading)
         cells["planned"] = "-" if found.planned_a is None else figure(found.planned_a)
