@@ -9,10 +9,9 @@ import pytest
 
 from model import shelf
 from model.record.files import open_design
-from model.wiring.papers import PAPERS
 from tests.tui.conftest import opened, press, screen_text, settled, type_text
 from tui.screens import circuit_list, circuit_rows
-from tui.screens.circuits import LIST, ONE, CircuitsPlace
+from tui.screens.circuits import ONE, CircuitsPlace
 from tui.screens.dialog import Dialog
 
 LAMPS = "circuits/4"
@@ -64,7 +63,7 @@ async def test_a_longer_cable_dims_the_last_lamp_at_once_and_undo_lights_it_agai
         await type_text(pilot, "4.6 m")  # 2 m more, both ways
         for _ in range(200):
             await pilot.pause(0.01)
-            if volts(app) != before:
+            if app.plan.design.circuits[4].runs[0].length_m == 4.6:
                 break
         # Ohm's law at 20 to 60 degrees (0.00393 a degree, IEC 60228), and as much current or a little more
         lost = before - volts(app)
@@ -180,41 +179,6 @@ async def test_circuits_are_added_copied_swapped_and_removed():
         assert ways == [2, 1]  # lamps and fridge have swapped
         await press(pilot, "u")
         assert app.document.design.circuits == before
-
-
-async def test_a_circuit_made_by_the_program_is_entered_by_its_first_edit():
-    async with opened() as pilot:
-        app = pilot.app
-        await pilot.press("i")
-        place(app).listing.seek("array")
-        await pilot.press("enter")
-        await pilot.pause()
-        assert place(app).level == ONE and "made by the program" in screen_text(app)
-        await type_text(pilot, "6.5 m")
-        await press(pilot, "enter")
-        entered = [one for one in app.document.design.circuits if one.kind == "array"]
-        assert [one.runs[0].length_m for one in entered] == [6.5]
-        assert place(app).level == ONE and "made by the program" not in screen_text(app)
-        await press(pilot, "u")
-        assert not any(one.kind == "array" for one in app.document.design.circuits)
-        assert place(app).level == ONE and "made by the program" in screen_text(app)
-
-
-async def test_every_paper_is_shown_and_copied_as_text():
-    async with opened(size=(120, 40)) as pilot:
-        app = pilot.app
-        await pilot.press("i")
-        for name, paper in PAPERS.items():
-            await pilot.press("v")
-            assert place(app).papers.paper == name
-            assert f"{paper.title}, " in screen_text(app)
-            await pilot.press("C")
-            lines = app.clipboard.splitlines()
-            assert len(lines) > 1 and {line.count("\t") for line in lines} == {lines[0].count("\t")}
-        await pilot.press("v")
-        assert place(app).level == LIST
-        await pilot.press("C")
-        assert "Ceiling lamps" in app.clipboard
 
 
 async def test_a_reading_is_compared_in_words_and_taken_into_the_budget():
@@ -346,10 +310,12 @@ def test_columns_never_need_more_than_the_terminal_has(columns_for):
         before = len(columns)
 
 
-@pytest.mark.parametrize("size", [(60, 20), (80, 24), (160, 50)])
-async def test_tree_and_its_figures_stand_on_every_screen(size):
-    async with opened(size=size) as pilot:
+async def test_tree_and_its_figures_stand_on_every_screen():
+    async with opened(size=(160, 50)) as pilot:
         app = await open_lamps(pilot)
-        text = screen_text(app)
-        assert "● dimmer" in text and "Length" in text and "Volts" in text and "Drop %" in text
-        assert f"{volts(app, 'runs/0'):.2f}" in text
+        for width, height in ((60, 20), (80, 24), (160, 50)):
+            await pilot.resize_terminal(width, height)
+            await pilot.pause(0.05)
+            text = screen_text(app)
+            assert "● dimmer" in text and "Length" in text and "Volts" in text and "Drop %" in text
+            assert f"{volts(app, 'runs/0'):.2f}" in text
