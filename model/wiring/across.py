@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from model.quantities import percent
-from model.wiring.automatic import MADE_FROM
+from model.wiring.automatic import MADE_FROM, fuses_of_strings
 from model.wiring.bank import Bank
 from model.wiring.entered import same
 from model.wiring.findings_protection import HOLDER_SHARE, amps
@@ -35,6 +35,7 @@ def across(
         *_backed_up(circuits),
         *_battery_post(inputs, circuits),
         *_shares(inputs, battery),
+        *_strings(inputs),
         *_chassis(circuits),
         *_assumed(circuits),
         *_unplaced(inputs, placing),
@@ -160,7 +161,8 @@ def _battery_post(inputs: WiringInput, circuits: tuple[CircuitPlan, ...]) -> lis
     there = _at_battery(circuits)
     if not there:
         return []
-    names = listed([one.name for one in there])
+    bonded = any(run.returns == "chassis" for one in circuits for run in one.entered.runs)
+    names = listed([one.name for one in there] + ["the bond to the chassis"] * bonded)
     found = [
         Finding(
             "note",
@@ -193,6 +195,33 @@ def _shares(inputs: WiringInput, battery: Bank) -> list[Finding]:
             f"Of {len(battery.shares)} batteries in parallel, taken off at {inputs.settings.take_off}, one carries"
             f" {percent(most)} of the current and one {percent(least)}.",
             "Bus bars with leads of equal length, thicker links, or fewer and larger batteries: the busiest ages first.",
+        )
+    ]
+
+
+def _strings(inputs: WiringInput) -> list[Finding]:
+    """The fuse of each string, where strings in parallel need one."""
+    fuses = fuses_of_strings(inputs)
+    if fuses is None:
+        return []
+    if fuses.rating_a is None:
+        most = "" if fuses.most_a is None else f"; the module bears {fuses.most_a:g} A"
+        return [
+            Finding(
+                "danger",
+                "module/series_fuse_a",
+                f"Each of {fuses.strings} strings needs a fuse of {amps(fuses.least_a)} at least (1.56 x its short-circuit"
+                f" current){most}: no standard one fits.",
+                "More modules in series and fewer strings, or another module.",
+            )
+        ]
+    return [
+        Finding(
+            "note",
+            "array/count",
+            f"Each of {fuses.strings} strings gets its own fuse of {fuses.rating_a:g} A for {fuses.open_v:.0f} V direct current,"
+            " before they are joined.",
+            "Fuses made for solar strings, one in each positive; never open one under load.",
         )
     ]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from model.design import Circuit, Run
 from model.wiring.ends import shore_charger_a
+from model.wiring.heavy import StringFuses, string_fuses
 from model.wiring.table import CircuitPlan, WiringInput
 
 MADE_FROM = {
@@ -36,8 +37,9 @@ def automatic(kind: str, inputs: WiringInput) -> Circuit | None:
             return Circuit("Charging while driving", kind, runs=(first, Run(link, "battery", DC_DC_M)))
         case "array" if inputs.strings > 0:
             note = "An isolator between array and controller."
-            if inputs.strings > 1 and inputs.module.series_fuse_a is not None:
-                note += f" Fuse of a string: {inputs.module.series_fuse_a:g} A at most."
+            fuses = fuses_of_strings(inputs)
+            if fuses is not None and fuses.rating_a is not None:
+                note += f" A fuse of {fuses.rating_a:g} A in each string."
             run = Run("array", "charge controller", ARRAY_M, place="roof", through_metal=True)
             return Circuit("Solar array", kind, note=note, runs=(run,))
         case "controller" if inputs.strings > 0:
@@ -45,6 +47,12 @@ def automatic(kind: str, inputs: WiringInput) -> Circuit | None:
         case "charger" if shore_charger_a(inputs) > 0:
             return Circuit("Shore charger", kind, runs=(Run("charger", "battery", CHARGER_M),))
     return None
+
+
+def fuses_of_strings(inputs: WiringInput) -> StringFuses | None:
+    """What each string of the array needs; None where none is needed."""
+    module = inputs.module
+    return string_fuses(inputs.strings, module.isc_a, module.series_fuse_a, inputs.cold_voc_v)
 
 
 def as_entered(plan: CircuitPlan) -> Circuit:

@@ -6,6 +6,7 @@ from math import isinf
 
 from model.quantities import percent
 from model.wiring.circuit import End, Protection, Run
+from model.wiring.contacts import derated_a
 from model.wiring.fuses import families, family_named
 from model.wiring.protection import Exposure, Guard, breaks_a, devices, unprotected_limit_m
 from model.wiring.short_circuit import prospective
@@ -138,6 +139,18 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
                     f"A fuse of {contact.rating_a:g} A at most, or a larger contact.",
                 )
             )
+        elif (
+            guard.rating_a > (several_a := derated_a(contact)) + ROUNDING_A and load_a <= several_a
+        ):  # else said with the load
+            found.append(
+                Finding(
+                    "warning",
+                    _where(one, guard.run, f"contacts/{number}/loaded"),
+                    f"{_name(one, guard.run)}: the fuse in front of {contact.name} lets {guard.rating_a:g} A pass; with"
+                    f" {contact.loaded} of {contact.poles} contacts loaded each bears about {amps(several_a)}.",
+                    f"A fuse of {amps(several_a)} at most, fewer loaded contacts, or a larger connector.",
+                )
+            )
     return found
 
 
@@ -160,7 +173,7 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
                 f"{where}/rating_a",
                 f"{name}: no standard fuse passes {amps(load_a)}"
                 f"{f' in family {device.family}' if device.family else f' at {one.circuit.source.nominal_v:g} V'}.",
-                "Another family, a breaker with its own rating typed, or several circuits.",
+                "Another family, a breaker for direct current with its own rating typed, or several circuits.",
             )
         ]
     found = [*_breaking(one, index, end, device), *_holder(one, index, end, device)]
@@ -231,7 +244,7 @@ def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Find
                 "danger",
                 f"{where}/family",
                 f"{name}: fuses of {device.family} are not made for {one.circuit.source.nominal_v:g} V systems.",
-                "Another family: an arc that does not go out burns on.",
+                "Another family: an arc that does not go out burns on. Breakers for alternating current break no direct one.",
             )
         ]
     if isinf(most_a):

@@ -12,7 +12,7 @@ from typing import cast
 from model import design
 from model.design import Circuit
 from model.wiring.across import across, is_backed_up
-from model.wiring.automatic import KINDS, automatic
+from model.wiring.automatic import KINDS, automatic, fuses_of_strings
 from model.wiring.bank import bank
 from model.wiring.circuit import PointLoad, Source
 from model.wiring.conductors import Family
@@ -82,6 +82,7 @@ def wiring(inputs: WiringInput) -> WiringPlan:
         panel_a,
         tuple(told),
         own_steps(inputs, whole, panel, ordered, panel_a, loss_wh),
+        string_fuses=fuses_of_strings(inputs),
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from model.design import Alternator, Circuit, Controller, Generator, Inverter, Load, Module, Shore, Wiring
+from model.wiring.heavy import StringFuses
 from model.wiring.wired import Wired
 from model.wiring.working import steps_of
 from model.working import Finding, Step
@@ -78,6 +79,7 @@ class WiringPlan:
     no circuit, whole or in part. loss_wh_per_day: heat a day in the cables from the battery to the loads. panel_a: largest
     lasting current of the panel's ways together. findings: of the circuits, then of all together. own_steps: working of what
     belongs to no single circuit. efficiency: what the cables pass on, where their loss is counted as use; else None.
+    string_fuses: what each string of the array needs, None where none is needed.
     """
 
     settings: Wiring
@@ -89,6 +91,7 @@ class WiringPlan:
     findings: tuple[Finding, ...]
     own_steps: tuple[Step, ...] = ()
     efficiency: float | None = None
+    string_fuses: StringFuses | None = None
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:

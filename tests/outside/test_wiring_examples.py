@@ -6,6 +6,8 @@ bears no more than its ambient, which pins the temperature there.
 
 import pytest
 
+from model.design import Module
+from model.supply.array import open_circuit_v
 from model.wiring.ampacity import ambient_factor
 from model.wiring.circuit import Circuit, PointLoad, Protection, Run, Source, tree
 from model.wiring.conductors import CMIL_MM2, Conductor, conductor
@@ -185,6 +187,16 @@ def test_array_circuit_of_a_controller_manual():
     for strings, printed in ((1, 8.97), (2, 17.94)):
         design_a = array_current_a(5.75, strings) * CONTINUOUS
         assert design_a == pytest.approx(printed * 1.5625 / 1.56, abs=0.005)
+
+
+@pytest.mark.parametrize(("factor_by", "one_v", "modules"), [("coefficient", 54.18, 11), ("table", 56.43, 10)])
+def test_string_of_a_training_text_on_a_cold_morning(factor_by, one_v, modules):
+    """A PV training text (public repository): 49.5 V, -0.27 %/K, -10 °C, 600 V: 54.18 V, 11 modules; NEC table 690.7(A), 1.14:
+    56.43 V, 10 modules. The program goes by the coefficient; the table's 0.40 %/K is a module's of its own."""
+    per_k = -0.0027 if factor_by == "coefficient" else -0.14 / 35
+    module = Module(voc_v=49.5, voc_per_k=per_k)
+    assert open_circuit_v(module, 1, -10) == pytest.approx(one_v, abs=0.005)
+    assert open_circuit_v(module, modules, -10) <= 600 < open_circuit_v(module, modules + 1, -10)
 
 
 def test_string_fuses_from_the_third_string_on():

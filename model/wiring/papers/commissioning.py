@@ -24,10 +24,14 @@ from model.wiring.table import CircuitPlan
 
 __all__ = ["COLUMNS", "REMARKS", "commissioning", "pull_force_n"]
 
+HEAVY_A, JOINT_MV = 20.0, 20.0
+"""Circuits whose joints are measured one by one, and what a joint may lose at full load. Common practice, no source."""
+
 CHARGING = ("alternator", "array", "controller", "charger")
 PULL_TABLE = "crimp_pull.csv"
 PULL = "a connector maker's application specification"
-BEFORE, CIRCUITS, WALLS = "before you begin", "circuit", "before the walls close"
+BEFORE, BONDS, CIRCUITS, WALLS = "before you begin", "bonds", "circuit", "before the walls close"
+RULES = "NEC 551.54, from memory, to be checked against the code; rules differ by country"
 LATER, OFF, STORED = "later", "switch off", "stored"
 
 REMARKS = (
@@ -40,13 +44,36 @@ REMARKS = (
 
 def commissioning(job: Job) -> tuple[Check, ...]:
     """The whole sheet, numbered."""
-    lines = (*_before(), *switch_on(job), *_circuits(job), *_walls(job), *_later(), *_switch_off(job), *_stored(job))
+    lines = (
+        *_before(),
+        *_bonds(job),
+        *switch_on(job),
+        *_circuits(job),
+        *_walls(job),
+        *_later(job),
+        *_switch_off(job),
+        *_stored(job),
+    )
     return tuple(replace(line, number=number) for number, line in enumerate(lines, start=1))
 
 
 def _before() -> Iterator[Check]:
     for caution in FOR_CABLES:
         yield Check(BEFORE, caution, why="the usual cautions of the trade")
+
+
+def _bonds(job: Job) -> Iterator[Check]:
+    """Where neutral and earth are joined in each state of supply: once, never twice, for a licensed person to measure."""
+    shore = job.design.shore.nights_per_week > 0
+    inverter, generator = job.design.inverter.fitted, job.design.generator.hours_per_week > 0
+    post = "On shore power: neutral and earth are joined at the post and nowhere in the van."
+    own = "On the inverter: neutral and earth are joined once, at the inverter; the residual-current device opens by its button."
+    engine = "On the generator: neutral and earth are joined once, at the generator or its changeover."
+    over = "Changing over parts both conductors; no two supplies ever meet, and no charger hangs on its own inverter."
+    states = ((shore, post), (inverter, own), (generator, engine), (inverter and (shore or generator), over))
+    for there, text in states:
+        if there:
+            yield Check(BONDS, f"{text} Measured by a licensed person.", why=RULES)
 
 
 def _switch_off(job: Job) -> Iterator[Check]:
@@ -165,8 +192,16 @@ def _walls(job: Job) -> Iterator[Check]:
     yield _look("Covers on all live terminals; the cable up to the main fuse is sheathed.")
 
 
-def _later() -> Iterator[Check]:
+def _later(job: Job) -> Iterator[Check]:
     yield Check(LATER, "After an hour at full load: holders, bars and plugs are no more than hand-warm.", why=HABIT)
+    for circuit in job.wiring.circuits:
+        amps = max(circuit.wired.running.current_a, default=0.0) if circuit.wired.running is not None else 0.0
+        if amps >= HEAVY_A and circuit.wired.circuit.source.kind != "inverter":
+            text = (
+                f"{circuit.name}, {amps:.0f} A: volts across each joint, lug to lug. A millivolt is {amps / 1000:.2g} W of heat;"
+                f" {JOINT_MV:g} mV want a new crimp, or a stud tightened."
+            )
+            yield Check(LATER, text, circuit.key, JOINT_MV / 2000, JOINT_MV / 2000, amps, why=HABIT)
     yield Check(
         LATER, "After the first 500 km: re-tighten every stud, look at paint marks, grommets and clips.", why=HABIT
     )

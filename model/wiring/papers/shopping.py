@@ -67,6 +67,7 @@ def shopping(plan: WiringPlan) -> tuple[Item, ...]:
         *_cables(plan),
         *_fuses(plan),
         *_panel(plan),
+        *_strings(plan),
         *_mains(plan),
         *_switches(plan),
         *_connectors(found),
@@ -123,6 +124,15 @@ def _fuses(plan: WiringPlan) -> Iterator[Item]:
     for family in sorted(holders, key=lambda name: _rank(order, name)):
         note = "with a cover; two ring terminals each" if is_bolted(family) else ""
         yield Item("holder", f"Fuse holder, {family}", holders[family], "pieces", note=note)
+
+
+def _strings(plan: WiringPlan) -> Iterator[Item]:
+    fuses = plan.string_fuses
+    if fuses is not None and fuses.rating_a is not None:
+        item = f"{fuses.rating_a:g} A string fuse for {fuses.open_v:.0f} V direct current, with holder"
+        yield Item(
+            "fuse", item, fuses.strings, "pieces", spare_fuses(fuses.strings), note="one in each string's positive"
+        )
 
 
 def _mains(plan: WiringPlan) -> Iterator[Item]:

@@ -224,6 +224,54 @@ def test_two_parallel_strings_of_a_controller_manual():
     assert not [one for one in made.findings if one.severity == "danger"]
 
 
+def test_every_string_gets_its_fuse_where_strings_could_burn_one():
+    """Three strings of 5.75 A: 2 x 1.25 x 5.75 = 14.4 A into a failed one; fuse from 1.56 x 5.75 = 9.0 A on, so 10 A."""
+    module = Module(rated_w=100, voc_v=22.5, isc_a=5.75, series_fuse_a=10.0)
+    made = plan(replace(DEMO, circuits=(), module=module, array=Array(count=6, in_series=2))).wiring
+    fuses = made.string_fuses
+    assert (fuses.strings, fuses.rating_a) == (3, 10.0) and fuses.least_a == pytest.approx(1.5625 * 5.75)
+    assert fuses.open_v > 2 * 22.5  # colder than 25 °C
+    [told] = [one for one in made.findings if "Each of 3 strings" in one.message]
+    assert (
+        told.severity == "note"
+        and "10 A" in told.message
+        and "10 A in each string" in made.circuit("array").entered.note
+    )
+    weak = replace(module, series_fuse_a=8.0)
+    [told] = [
+        one
+        for one in plan(replace(DEMO, circuits=(), module=weak, array=Array(count=6, in_series=2))).wiring.findings
+        if "Each of 3 strings" in one.message
+    ]
+    assert told.severity == "danger" and "no standard one fits" in told.message
+    two = plan(
+        replace(DEMO, circuits=(), module=replace(module, series_fuse_a=15.0), array=Array(count=4, in_series=2))
+    ).wiring
+    assert two.string_fuses is None
+
+
+def test_every_return_ends_behind_the_shunt_found_from_the_circuits():
+    """Each circuit with an end at the battery, and the chassis bond where anything returns through the chassis."""
+
+    def returns(design: Design) -> str:
+        return next(one for one in said(design, "wiring/take_off") if "shunt" in one)
+
+    assert "Main feed, Inverter, Charging while driving and Solar controller end" in returns(DEMO)
+    direct = Circuit("Winch", feed="battery", runs=(Run("", "winch", 2.0),))
+    assert "Winch" in returns(replace(DEMO, circuits=(*DEMO.circuits, direct)))
+    assert "Shore charger" in returns(replace(DEMO, shore=Shore(2.0, 8.0, 20.0)))
+    chassis = replace(TRUNK, runs=(replace(TRUNK.runs[0], returns="chassis"), *TRUNK.runs[1:]))
+    assert "the bond to the chassis" in returns(a_design(chassis)) and "chassis" not in returns(a_design(TRUNK))
+
+
+def test_batteries_in_parallel_share_by_their_links_and_their_own_resistance():
+    """Two batteries taken off at one end: the far one has two more links in its loop; R / (2 R + 2 r) by Kirchhoff's rules."""
+    settings = Wiring(take_off="one end", link_ohm=0.001)
+    whole = bank("LFP", 200.0, 2, 12.0, settings)
+    own = whole.one_least_ohm
+    assert whole.shares == pytest.approx(((own + 0.002) / (2 * own + 0.002), own / (2 * own + 0.002)))
+
+
 def test_book_example_of_an_inverter_cable():
     """2400 W at 12 V over two leads of 1.6 mohm: 200 A lose 0.64 V to first order; solved, 11.32 V and 212.0 A."""
     inverter = Inverter(True, rated_w=2400, curve="fixed", efficiency=1.0)

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from model.design import Array, Battery, Design, Module
+from model.design import Array, Battery, Design, Generator, Inverter, Module, Shore
 from model.plan import plan
 from model.record.papers import job_of
 from model.record.words import CAUTIONS
@@ -171,3 +171,31 @@ def test_no_promise_on_the_sheet():
     sheet = commissioning(whole("main"))
     text = " ".join(check.do for check in sheet)
     assert not [word for word in ("approved", "compliant", " safe") if word in text]
+
+
+def test_one_bond_in_each_state_of_supply():
+    """NEC 551.54, from memory: on shore none in the van, on the inverter one at the inverter, never both."""
+
+    def bonds(**more):
+        job = Job(wiring_plan(of_kind("main")), Design(**more))
+        return [check.do for check in commissioning(job) if check.section == "bonds"]
+
+    inverter, shore, generator = Inverter(True), Shore(2.0, 8.0, 20.0), Generator(hours_per_week=2.0)
+    assert bonds() == []
+    [alone] = bonds(inverter=inverter)
+    assert alone.startswith("On the inverter") and "licensed" in alone
+    assert [text.split(":")[0] for text in bonds(inverter=inverter, shore=shore, generator=generator)][:3] == [
+        "On shore power", "On the inverter", "On the generator",
+    ]  # fmt: skip
+    assert "Changing over parts both" in bonds(inverter=inverter, shore=shore)[-1]
+    assert not any("Changing" in text for text in bonds(shore=shore))
+
+
+def test_joints_of_heavy_circuits_are_measured_and_their_heat_is_said():
+    """P = U I: a millivolt at 60 A is 0.06 W."""
+    run = one_run(start="battery", conductor=conductor("mm2", "16"))
+    load = PointLoad("winch", "a", 60.0, 1.0, law="current")
+    heavy = circuit_plan(one_circuit(run, load, key="winch", name="Winch", source=BATTERY), kind="inverter")
+    [line] = [check for check in commissioning(Job(wiring_plan(heavy), Design())) if "lug to lug" in check.do]
+    assert line.circuit == "winch" and "0.06 W" in line.do and line.expected_v + line.tolerance_v == pytest.approx(0.02)
+    assert not [check for check in commissioning(whole("main")) if "lug to lug" in check.do]  # 60 W are 5 A

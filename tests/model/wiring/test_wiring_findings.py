@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from random import Random
 
 import pytest
 
@@ -11,9 +12,10 @@ from model.wiring.contacts import derated_a
 from model.wiring.fault import fault_at
 from model.wiring.findings import findings
 from model.wiring.wired import wired
-from tests.model.wiring.circuits import FEED, one_circuit, one_run
+from tests.model.wiring.circuits import FEED, one_circuit, one_run, random_tree
 
 BATTERY = Source("feed", "battery", 12.0, 12.8, 12.0, 13.6, ohm_least=0.002, ohm_most=0.006)
+FULL = Contact("plug", "end", 10.0, loaded=8, poles=8)
 FUSED = one_run(length_m=1.5, protection=Protection())
 
 
@@ -144,10 +146,20 @@ CASES = {
         one_circuit(replace(FUSED, contacts=(Contact("plug", "end", 6.0),)), amps(5)), "contacts/0/rating_a", "danger",
         one_circuit(replace(FUSED, contacts=(Contact("plug", "end", 7.5),)), amps(5)),
     ),
+    "fuse above many loaded contacts": (
+        one_circuit(replace(FUSED, protection=Protection(rating_a=5), contacts=(FULL,)), amps(2)),
+        "contacts/0/loaded", "warning",
+        one_circuit(replace(FUSED, protection=Protection(rating_a=3), contacts=(replace(FULL, rating_a=10.2),)), amps(2)),
+    ),
+    "fuse above a switch": (
+        one_circuit(replace(FUSED, protection=Protection(rating_a=15), contacts=(Contact("switch", "start", 10.0),)), amps(5)),
+        "contacts/0/rating_a", "danger",
+        one_circuit(replace(FUSED, protection=Protection(rating_a=10), contacts=(Contact("switch", "start", 10.0),)), amps(5)),
+    ),
     "many loaded contacts": (
         one_circuit(replace(FUSED, contacts=(Contact("plug", "end", 10.0, loaded=8, poles=8),)), amps(5)),
         "contacts/0/loaded", "warning",
-        one_circuit(replace(FUSED, contacts=(Contact("plug", "end", 10.0, loaded=2, poles=8),)), amps(5)),
+        one_circuit(replace(FUSED, contacts=(Contact("plug", "end", 20.0, loaded=2, poles=8),)), amps(5)),
     ),
     "chassis that nobody measured": (
         one_circuit(replace(FUSED, returns="chassis"), amps(1)), "chassis_ohm", "warning",
@@ -276,3 +288,38 @@ def test_short_it_anywhere():
     assert at_a.times_rating == pytest.approx(at_a.least_a / 5)
     assert fault_at(one, 0).rating_a is None and fault_at(one, 0).most_a == pytest.approx(6800)
     assert at_a.at_fuse_a == pytest.approx(at_m.most_a)
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_load_fuse_and_the_weakest_part_on_every_step_of_every_path(seed):
+    """By a plain walk from the source: where load <= fuse <= conductor, holder, connector and switch fails, a finding names the
+    step, and where it holds nothing of that kind is said."""
+    dice = Random(seed)
+    bare = random_tree(seed, 25)
+    runs = []
+    for run in bare.runs:
+        contacts = (Contact("switch", "start", dice.choice((5.0, 200.0))),) if dice.random() < 0.3 else ()
+        fuse = Protection(
+            rating_a=dice.choice((5, 20, 60)), family="terminal", holder_a=dice.choice((None, 30.0, 100.0))
+        )
+        has_fuse = run.start == "feed" or dice.random() < 0.2
+        runs.append(replace(run, contacts=contacts, protection=fuse if has_fuse else None))
+    one = wired(replace(bare, runs=tuple(runs)))
+    strict = {
+        (said.where.split("/runs/")[1])
+        for said in findings(one)
+        if said.severity == "danger" and "/runs/" in said.where
+    }
+    in_front = {one.circuit.source.point: float("inf")}
+    for index in one.shape.order:  # a point comes before all beyond it
+        run, sized = one.circuit.runs[index], one.runs[index]
+        rating_a = min(in_front[run.start], run.protection.rating_a if run.protection else float("inf"))
+        in_front[run.end] = rating_a
+        assert (f"{index}/conductor" in strict) == (rating_a > sized.allowed_a + 1e-6)
+        for number, contact in enumerate(run.contacts):
+            wrong = rating_a > contact.rating_a or one.running.current_a[index] > contact.rating_a
+            assert (f"{index}/contacts/{number}/rating_a" in strict) == wrong
+        if run.protection is not None:
+            holder_a, fuse_a = run.protection.holder_a, run.protection.rating_a
+            assert (f"{index}/protection/holder_a" in strict) == (holder_a is not None and fuse_a > holder_a)
+            assert (f"{index}/protection/rating_a" in strict) == (one.running.current_a[index] > fuse_a + 1e-6)
