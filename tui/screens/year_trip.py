@@ -156,9 +156,7 @@ class TripView(Container):
 
         if self._design is not None:
             self.show_design(self._design)
-        self.state = (
-            f"{trips_in_words(found)} · begun with a battery at {percent(found.start_charge)} · t aims elsewhere"
-        )
+        self.state = f"{trips_in_words(found)} · begun at {percent(found.start_charge)} charge · t aims elsewhere"
         self.post_message(Place.Learned())
         self.query_one(FanChart).show(fan_of(found))
         self.query_one("#trip-words", Static).update(words_of(found))
