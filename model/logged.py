@@ -201,16 +201,22 @@ def _sun_correction(plan: Plan, months: tuple[MonthLogged, ...]) -> Correction |
 
 def in_words(found: Logged) -> tuple[str, ...]:
     """Month by month and then what would mend the plan, a sentence each."""
-    said = [line for month in found.months for line in _month_in_words(month)]
-    for one in found.corrections:
-        name = "Use" if one.what == "use" else "Sun"
-        said.append(f"{name}, all months together: {one.factor:.2f} (± {one.error:.2f}) times the plan. {one.advice}")
+    return (*(line for month in found.months for line in month_in_words(month)), *what_follows(found))
+
+
+def what_follows(found: Logged) -> tuple[str, ...]:
+    """What would mend the plan, a sentence each, or that nothing asks for it."""
     if not found.corrections:
-        said.append("Nothing that the log shows for sure asks for another plan.")
-    return tuple(said)
+        return ("Nothing that the log shows for sure asks for another plan.",)
+    return tuple(
+        f"{'Use' if one.what == 'use' else 'Sun'}, all months together: {one.factor:.2f} (± {one.error:.2f}) times the plan."
+        f" {one.advice}"
+        for one in found.corrections
+    )
 
 
-def _month_in_words(month: MonthLogged) -> list[str]:
+def month_in_words(month: MonthLogged) -> list[str]:
+    """What was used, what came in, the lowest charge, a sentence each."""
     said = []
     if month.use is not None:
         said.append(f"{_counted(month.use.days, month.month)}: used {_against(month.use)}.")

@@ -311,6 +311,15 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "looking.target", "t", "target", "Aim at another chance of an empty day, on the map and the trip.", ("year",)
     ),
     Command(
+        "looking.log",
+        "L",
+        "log",
+        "Put a log of real days (CSV) beside the plan, month by month.",
+        ("year",),
+        shown_key="shift+L",
+        asks=True,
+    ),
+    Command(
         "looking.settings",
         "P",
         "settings",

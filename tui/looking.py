@@ -56,6 +56,32 @@ async def findings(app: Ampledger) -> None:
         await go_to(app, path)
 
 
+async def log(app: Ampledger) -> None:
+    """A log of real days beside the plan; why it is not taken where it cannot be read."""
+    import asyncio
+
+    from rich.text import Text
+
+    from model.logged import compare
+    from model.record.log_files import read_log
+    from tui.file_dialogs import ask_path
+    from tui.screens.log_view import LogView, log_text
+
+    if app.plan is None:
+        return
+    path = await ask_path(app, "Read a log of real days (CSV: day, Wh in, Wh out, min %)")
+    if path is None:
+        return
+    plan = app.plan
+    try:
+        days = await asyncio.to_thread(read_log, path)
+    except (OSError, ValueError) as trouble:
+        dialog = LogView("The log was not taken", Text(str(trouble)))
+    else:
+        dialog = LogView(f"{path.name}: {len(days)} real days beside the plan", log_text(compare(plan, days)))
+    await app.push_screen_wait(dialog)
+
+
 def stop(app: Ampledger) -> None:
     """Stop the simulation of the year."""
     from tui.screens.year import YearPlace
