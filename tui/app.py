@@ -6,8 +6,8 @@ Nothing heavy is imported here: the first paint shows the load table as it stand
 
 from __future__ import annotations
 
-from collections.abc import Awaitable
 from contextlib import ExitStack, suppress
+from functools import partial
 from importlib import import_module
 from inspect import isawaitable
 from pathlib import Path
@@ -67,10 +67,6 @@ class Palette(CommandPalette):
     def _action_command_list(self, action: str) -> None:
         with suppress(KeyError):
             super()._action_command_list(action)
-
-
-async def _answered(waiting: Awaitable[object]) -> None:
-    await waiting
 
 
 def _runner(app: App[None], action: str) -> Any:
@@ -362,12 +358,10 @@ class Ampledger(App[None]):
     async def action_do(self, does: str, *arguments: str | int) -> None:
         """Run the function behind a command; one that waits for a dialog runs beside the program."""
         module, _, function = does.partition(".")
-        done = getattr(import_module(f"tui.{module}"), function)(self, *arguments)
-        if not isawaitable(done):
-            return
+        run = partial(getattr(import_module(f"tui.{module}"), function), self, *arguments)
         if any(command.does == does and command.asks for command in EVERY_COMMAND):
-            self.run_worker(_answered(done))
-        else:
+            self.run_worker(run)  # not begun here: a key behind the one that leaves would leave it unawaited
+        elif isawaitable(done := run()):
             await done
 
     def action_command_palette(self) -> None:
