@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
+from rich.console import Group, RenderableType
+from rich.padding import Padding
 from rich.text import Text
 from textual.containers import VerticalScroll
 from textual.widget import Widget
@@ -20,7 +20,7 @@ class LogView(Dialog[None]):
 
     keys_text = "up, down scroll · Esc back"
 
-    def __init__(self, title: str, words: Text) -> None:
+    def __init__(self, title: str, words: RenderableType) -> None:
         super().__init__()
         self.title_text = title
         self._words = words
@@ -32,12 +32,10 @@ class LogView(Dialog[None]):
         self.query_one(VerticalScroll).focus()
 
 
-def log_text(found: Logged) -> Text:
-    """What follows for the plan in bold, then a paragraph for each month under its name."""
-    parts = [Text(local(line), "bold") for line in what_follows(found)]
-    parts += [_paragraph(month_name(month.month), month_in_words(month)) for month in found.months]
-    return Text("\n\n").join(parts)
-
-
-def _paragraph(heading: str, lines: Sequence[str]) -> Text:
-    return Text("\n").join([Text(heading, "bold underline"), *(Text(local(f"· {line}")) for line in lines)])
+def log_text(found: Logged) -> RenderableType:
+    """What follows for the plan in bold, then a paragraph for each month under its name; lines that wrap stay under it."""
+    parts: list[RenderableType] = [Text(f"{local(line)}\n", "bold") for line in what_follows(found)]
+    for month in found.months:
+        lines = Text("\n").join(Text(local(line)) for line in month_in_words(month))
+        parts += [Text(month_name(month.month), "bold"), Padding(lines, (0, 0, 1, 4))]
+    return Group(*parts)
