@@ -5,10 +5,12 @@ from __future__ import annotations
 from model.quantities import percent
 from model.wiring.automatic import MADE_FROM, fuses_of_strings
 from model.wiring.bank import Bank
-from model.wiring.entered import same
+from model.wiring.circuit import Source
+from model.wiring.entered import panel_point, same
 from model.wiring.findings_protection import HOLDER_SHARE, amps
 from model.wiring.hanging import Placing
 from model.wiring.mains import mains_findings
+from model.wiring.protection import devices
 from model.wiring.table import CircuitPlan, WiringInput
 from model.working import Finding
 
@@ -103,12 +105,7 @@ def _panel(inputs: WiringInput, circuits: tuple[CircuitPlan, ...], panel_a: floa
     if rating_a is None:
         return []
     main = next((one for one in circuits if one.entered.kind == "main"), None)
-    fuses = [
-        device.rating_a
-        for run in (main.wired.circuit.runs if main is not None else ())
-        for device in (run.protection, run.end_protection)
-        if device is not None and device.rating_a is not None
-    ]
+    fuses = _in_front_of_panel(main) if main is not None else []
     found: list[Finding] = []
     if fuses and min(fuses) > rating_a:
         message = f"The main fuse lets {min(fuses):g} A pass; the fuse panel is rated for {rating_a:g} A."
@@ -124,6 +121,16 @@ def _panel(inputs: WiringInput, circuits: tuple[CircuitPlan, ...], panel_a: floa
             )
         )
     return found
+
+
+def _in_front_of_panel(main: CircuitPlan) -> list[float]:
+    """Ratings of the fuses between battery and panel, A."""
+    one = main.wired
+    points = tuple((run.start, run.end) for run in one.circuit.runs)
+    place = one.shape.place.get(panel_point(points), 0) if points else 0
+    on_the_way = [one.circuit.runs[index] for index in one.shape.path(place)]
+    found = (device for run in on_the_way for _, device in devices(run))
+    return [device.rating_a for device in found if device.rating_a is not None]
 
 
 def is_backed_up(said: Finding) -> bool:
@@ -147,8 +154,13 @@ def _backed_up(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
     ]
 
 
+def sources_of(one: CircuitPlan) -> tuple[Source, ...]:
+    """All that feeds a circuit, from either end."""
+    return (one.wired.circuit.source, *one.wired.circuit.others)
+
+
 def _at_battery(circuits: tuple[CircuitPlan, ...]) -> list[CircuitPlan]:
-    """The circuits with an end at the house battery."""
+    """The circuits with an end at the house battery, or at a bus bar that the main feed has."""
     return [
         one
         for one in circuits
@@ -171,13 +183,16 @@ def _battery_post(inputs: WiringInput, circuits: tuple[CircuitPlan, ...]) -> lis
             "One return on the battery's own post, and the monitor no longer counts it.",
         )
     ]
-    if len(there) > LUGS:
+    bars = {same(point) for one in there if one.entered.kind == "main" for point in one.wired.shape.points[1:]}
+    at_post = sum(1 for one in there if not any(same(each.point) in bars for each in sources_of(one)))
+    if at_post > LUGS:
         found.append(
             Finding(
                 "warning",
                 "wiring/take_off",
-                f"{len(there)} cables end at the battery; more than {LUGS} lugs on one stud work loose and heat.",
-                "One cable to a bus bar, and the others there, each with its fuse.",
+                f"{at_post} cables end at the battery; more than {LUGS} lugs on one stud work loose and heat.",
+                "One cable to a bus bar, and the others there, each with its fuse. A point of the main feed is such a bar, where"
+                " other circuits name it as the point they start from or end at.",
             )
         )
     return found

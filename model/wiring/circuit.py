@@ -12,7 +12,7 @@ from typing import Literal
 from model.wiring.conductors import Conductor, Family
 from model.working import Finding
 
-SourceKind = Literal["battery", "panel", "alternator", "charger", "controller", "inverter", "array"]
+SourceKind = Literal["battery", "bus bar", "panel", "alternator", "charger", "controller", "inverter", "array"]
 Law = Literal["power", "current", "resistance"]
 Return = Literal["two conductors", "chassis"]
 End = Literal["start", "end"]

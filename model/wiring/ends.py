@@ -50,11 +50,13 @@ class Ends:
     feeds: tuple[str, ...] = ()
 
 
-def panel_source(battery: Source, main: Wired, place: int, drop_at_least_v: float) -> Source:
-    """The fuse panel at a place of the main circuit: the battery behind the feed's resistance, less what it loses."""
+def source_behind(battery: Source, main: Wired, before: Source) -> Source:
+    """What stands at a point of the main circuit, a panel or a bus bar: the battery behind the feed's resistance, less what it
+    loses, and not less than `before` lost there."""
+    place = main.shape.place.get(before.point, 0)
     lost_v = main.drop_v(place)
     lost_v = battery.running_v / 2 if lost_v is None else min(lost_v, battery.running_v / 2)
-    lost_v = max(drop_at_least_v, ceil(lost_v / PANEL_STEP_V - 1e-9) * PANEL_STEP_V)
+    lost_v = max(before.upstream_drop_v, ceil(lost_v / PANEL_STEP_V - 1e-9) * PANEL_STEP_V)
     least, most, broken_a = battery.ohm_least, battery.ohm_most, 0.0
     for index in main.shape.path(place):
         run = main.circuit.runs[index]
@@ -66,9 +68,7 @@ def panel_source(battery: Source, main: Wired, place: int, drop_at_least_v: floa
             if device is not None and device.rating_a is not None:
                 broken_a = max(broken_a, breaks_a(device, battery.nominal_v))
     return replace(
-        battery,
-        point="fuse panel",
-        kind="panel",
+        before,
         running_v=battery.running_v - lost_v,
         low_v=max(battery.low_v - lost_v, battery.low_v / 2),
         ohm_least=least,

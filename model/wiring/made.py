@@ -16,7 +16,7 @@ from model.wiring.automatic import KINDS, automatic, fuses_of_strings
 from model.wiring.bank import bank
 from model.wiring.circuit import PointLoad, Source
 from model.wiring.conductors import Family
-from model.wiring.ends import FEEDER_DROP, Ends, ends_of, panel_source
+from model.wiring.ends import FEEDER_DROP, Ends, ends_of, source_behind
 from model.wiring.entered import Defaults, panel_point, run_points, same
 from model.wiring.hanging import Hung, Placing, mains_load, place_loads, point_load
 from model.wiring.keys import circuit_keys
@@ -58,12 +58,11 @@ def wiring(inputs: WiringInput) -> WiringPlan:
     placing = place_loads(inputs.circuits, firsts, inputs.loads)
     entries = _entries(inputs, placing)
     main = next((one for one in entries if one.circuit.kind == "main"), None)
-    on_panel = [one for one in entries if is_on_panel(one.circuit)]
-    others = [one for one in entries if one is not main and one not in on_panel]
     made: dict[str, CircuitPlan] = {}
     panel = replace(battery, point="fuse panel", kind="panel")
     if main is not None:
-        made, panel = _main_and_panel(inputs, battery, main, on_panel, placing)
+        made, panel = _main_and_what_hangs_on_it(inputs, battery, main, entries, placing)
+    others = [one for one in entries if one.key not in made]
     for one in others:
         made[one.key] = _plan(inputs, one, ends_of(one.circuit.kind, one.circuit.feed, inputs, battery, panel))
     ordered = tuple(made[one.key] for one in sorted(entries, key=_order))
@@ -126,12 +125,26 @@ def _order(one: _Entry) -> tuple[int, float]:
     return len(KINDS) + 2, 0.0
 
 
-def _main_and_panel(
-    inputs: WiringInput, battery: Source, main: _Entry, on_panel: list[_Entry], placing: Placing
+def _point_on_main(one: _Entry, points: tuple[tuple[str, str], ...], panel: str) -> str:
+    """Where a circuit hangs on the main one: at the point from which its first run is said to start, else at the panel for those
+    on one of its ways; "" for those that start at the battery or elsewhere."""
+    circuit = one.circuit
+    if circuit.kind not in ("loads", "inverter") or (circuit.kind == "loads" and circuit.feed == "inverter"):
+        return ""
+    start = same(circuit.runs[0].start) if circuit.runs else ""
+    named = next((end for _, end in points if start and same(end) == start and end != points[0][0]), "")
+    return named or (panel if is_on_panel(circuit) else "")
+
+
+def _main_and_what_hangs_on_it(
+    inputs: WiringInput, battery: Source, main: _Entry, entries: list[_Entry], placing: Placing
 ) -> tuple[dict[str, CircuitPlan], Source]:
-    """The panel's circuits and the feed that carries them. Each hangs on the other: the feed's loss is the circuits' voltage,
-    their current is its load. Rounds from no loss at all upwards settle, for losses only grow with less voltage. The first
-    does not depend on battery and feed: an edit that changes these finds it remembered, and pays for one round more."""
+    """The main feed with the circuits of the panel and of its bus bars, and the panel as a source.
+
+    Each hangs on the other: the feed's loss is the circuits' voltage, their current is its load. Rounds from no loss at all
+    upwards settle, for losses only grow with less voltage. The first does not depend on battery and feed: an edit that changes
+    these finds it remembered, and pays for one round more.
+    """
     points = run_points(main.circuit.runs, "battery")
     point = panel_point(points) if points else "battery"
     loose = tuple(
@@ -140,17 +153,24 @@ def _main_and_panel(
     if inputs.always_on_w > 0:
         loose = (*loose, PointLoad("always on", point, inputs.always_on_w, inputs.system_v, hours_per_day=24.0))
     loose = tuple(replace(one, drop_limit=FEEDER_DROP) for one in loose)
-    panel = replace(battery, point="fuse panel", kind="panel", ohm_least=FIRST_GUESS_OHM, ohm_most=FIRST_GUESS_OHM)
+    hanging = [(one, at) for one in entries if one is not main and (at := _point_on_main(one, points, point))]
+    guess = replace(battery, ohm_least=FIRST_GUESS_OHM, ohm_most=FIRST_GUESS_OHM)
+    sources = {
+        at: replace(guess, point=at, kind="panel" if at == point else "bus bar")
+        for at in dict.fromkeys((point, *(at for _, at in hanging)))
+    }
     for _ in range(PANEL_ROUNDS):
-        asked = [_asked(inputs, one, Ends(panel)) for one in on_panel]
-        carried = tuple(_carried(one, point) for one in asked)
+        asked = [
+            (_asked(inputs, one, ends_of(one.circuit.kind, one.circuit.feed, inputs, sources[at], sources[at])), at)
+            for one, at in hanging
+        ]
+        carried = tuple(_carried(one, at) for one, at in asked)
         feed = _plan(inputs, main, Ends(battery), (*loose, *carried))
-        place = feed.wired.shape.place.get(point, 0)
-        settled = panel_source(battery, feed.wired, place, panel.upstream_drop_v)
-        if settled == panel:
+        settled = {at: source_behind(battery, feed.wired, before) for at, before in sources.items()}
+        if settled == sources:
             break
-        panel = settled
-    return {main.key: feed, **{one.key: circuit_plan(one) for one in asked}}, panel
+        sources = settled
+    return {main.key: feed, **{one.key: circuit_plan(one) for one, _ in asked}}, sources[point]
 
 
 @lru_cache(maxsize=2048)

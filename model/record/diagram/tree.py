@@ -30,6 +30,7 @@ SOURCES = {
     "inverter": symbols.DC_AC,
     "array": symbols.SOLAR,
     "panel": symbols.PANEL,
+    "bus bar": symbols.PANEL,
 }
 
 
