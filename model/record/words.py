@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from model.wiring import cautions
 
 if TYPE_CHECKING:
     from model.plan import Plan
+    from model.working import Finding
     from model.year import Year
 
 
@@ -114,8 +116,11 @@ def years_in_words(year: Year) -> str:
     return f"{year.years} synthetic years"
 
 
-def verdict(plan: Plan) -> tuple[Figure, ...]:
-    """Use per day, days of autonomy, array against need in the chosen month, open findings."""
+def verdict(plan: Plan, further: Sequence[Finding] = ()) -> tuple[Figure, ...]:
+    """Use per day, days of autonomy, array against need in the chosen month, open findings.
+
+    further: findings of odds and trip, which count too.
+    """
     design, month = plan.design, plan.demand.month
     chosen = plan.storage.chosen
     use = show(month.charge_ah_per_day, "charge")
@@ -126,8 +131,9 @@ def verdict(plan: Plan) -> tuple[Figure, ...]:
         Figure(f"storage.{chosen.chemistry}.autonomy_days", f"battery lasts {days} ({asked})", f"lasts {days}"),
         _sun(plan),
     ]
-    count = len(plan.findings)
-    dangers = sum(finding.severity == "danger" for finding in plan.findings)
+    said = (*plan.findings, *further)
+    count = len(said)
+    dangers = sum(finding.severity == "danger" for finding in said)
     words = f"{count} finding{'' if count == 1 else 's'}" if count else "no findings"
     if dangers:
         words += f", {dangers} DANGER{'' if dangers == 1 else 'S'}"

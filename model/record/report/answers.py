@@ -43,7 +43,7 @@ def answers(plan: Plan, year: Year | None, trip: Trip | None) -> Section:
     caption = f"In figures, for {month_name(plan.design.month)}"
     columns = (Column("What"), Column("Figure", number=True), Column("Beside it"))
     blocks: list[Block] = [
-        Paragraph((Span(" · ".join(one.text for one in verdict(plan)) + ".", strong=True),)),
+        Paragraph((Span(" · ".join(one.text for one in verdict(plan, further)) + ".", strong=True),)),
         Table(caption, columns, rows, large=True),
     ]
     if said:
