@@ -70,7 +70,20 @@ async def test_a_terminal_that_is_too_small_is_told_in_one_line():
         for size, told in (((60, 20), False), ((59, 20), True), ((60, 19), True), ((30, 8), True), ((80, 24), False)):
             await pilot.resize_terminal(*size)
             await pilot.pause(0.05)
-            assert (f"Too small: {size[0]} x {size[1]}"[: size[0] - 2] in screen_text(pilot.app).splitlines()[0]) is told
+            assert (
+                f"Too small: {size[0]} x {size[1]}"[: size[0] - 2] in screen_text(pilot.app).splitlines()[0]
+            ) is told
+
+
+async def test_page_keys_in_a_list_that_has_no_line_left_change_nothing():
+    async with opened() as pilot:
+        await pilot.press("f")
+        await pilot.resize_terminal(1, 1)
+        await pilot.press("down", "pagedown", "pageup", "end", "home")
+        await pilot.resize_terminal(*NARROW)
+        await pilot.pause(0.05)
+        assert pilot.app.is_running and "findings" in screen_text(pilot.app)
+        await press(pilot, "escape")
 
 
 async def test_what_was_said_in_one_place_is_not_left_standing_in_another():

@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import OptionList, Static
 
 from tui.screens.dialog import Dialog
+from tui.widgets.options import Options
 
 
 class Ask(Dialog[str]):
@@ -27,7 +28,7 @@ class Ask(Dialog[str]):
     def body(self) -> list[Widget]:
         return [
             Static(self._question, id="ask-question", markup=False),
-            OptionList(*[f"{key}  {words}" for key, words in self._answers], id="ask-list", compact=True, markup=False),
+            Options(*[f"{key}  {words}" for key, words in self._answers], id="ask-list", compact=True, markup=False),
         ]
 
     def on_mount(self) -> None:

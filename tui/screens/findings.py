@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 from model.working import Finding
 from tui import display
 from tui.screens.dialog import Dialog
+from tui.widgets.options import Options
 
 SIGNS = {"danger": "!! DANGER", "warning": "!  warning", "note": "·  note"}
 
@@ -32,7 +33,7 @@ class Findings(Dialog[str]):
         )
 
     def body(self) -> list[Widget]:
-        return [OptionList(*[Option(_lines(finding)) for finding in self._findings], id="findings-list")]
+        return [Options(*[Option(_lines(finding)) for finding in self._findings], id="findings-list")]
 
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()
