@@ -68,6 +68,7 @@ class Inverter:
     idle_w: float = typed("power", "idle", "Idle draw", 10.0, high=500)
     hours_on: float = typed("hours_per_day", "hours_on", "Hours switched on", 2.0)
     output_v: float = typed("voltage", "output_voltage", "Alternating voltage that it gives", 230.0, low=100, high=240)
+    cut_out_v: float | None = typed("voltage", "cut_out", "Switches itself off below", None, low=5, high=60)
 
 
 @dataclass(frozen=True, slots=True)

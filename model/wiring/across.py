@@ -3,27 +3,22 @@
 from __future__ import annotations
 
 from model.quantities import percent
+from model.wiring.across_panel import listed, panel_findings
 from model.wiring.automatic import MADE_FROM, fuses_of_strings
 from model.wiring.bank import Bank
 from model.wiring.circuit import Source
-from model.wiring.entered import panel_point, same
-from model.wiring.findings_protection import HOLDER_SHARE, amps
+from model.wiring.entered import same
+from model.wiring.findings_protection import amps
 from model.wiring.hanging import Placing
 from model.wiring.mains import mains_findings
-from model.wiring.protection import devices
 from model.wiring.table import CircuitPlan, WiringInput
 from model.working import Finding
-
-SPARE_WAYS, SPARE_SHARE = 2, 0.2
-"""Ways of the panel to keep free: needs grow. Common practice, no source."""
 
 LUGS = 4
 """Ring terminals on one stud, at most: quoted from ABYC E-11 at second hand."""
 
 UNEVEN = 0.10
 """Share of a battery in parallel that may differ from an equal one. Common practice, no source."""
-
-NAMED = 6  # names in one message before "and n more"
 
 
 def across(
@@ -32,9 +27,7 @@ def across(
     """Findings on panel, battery post, names and what is on no circuit."""
     return (
         *_names(inputs),
-        *_ways(inputs),
-        *_panel(inputs, circuits, panel_a),
-        *_backed_up(circuits),
+        *panel_findings(inputs, circuits, panel_a),
         *_battery_post(inputs, circuits),
         *_shares(inputs, battery),
         *_strings(inputs),
@@ -67,91 +60,6 @@ def _names(inputs: WiringInput) -> list[Finding]:
         message = "A second main feed is entered; the panel's circuits are taken to hang on the first."
         found.append(Finding("warning", f"circuits/{at}/kind", message, "One of kind main, others of kind loads."))
     return found
-
-
-def _ways(inputs: WiringInput) -> list[Finding]:
-    """Ways of the panel: each for one circuit, none beyond the last, some to spare."""
-    found: list[Finding] = []
-    ways, first_on = inputs.settings.panel_ways, dict[float, str]()
-    on_panel = [(at, one) for at, one in enumerate(inputs.circuits) if one.kind == "loads" and one.feed == "panel"]
-    for at, one in on_panel:
-        if one.way is None:
-            continue
-        name = one.name.strip() or "A circuit without a name"
-        if one.way > ways:
-            message = f"{name} is on way {one.way:g}; the panel has {ways:g} ways."
-            found.append(Finding("warning", f"circuits/{at}/way", message, "Another way, or a larger panel."))
-        if one.way in first_on:
-            message = f"{name} and {first_on[one.way]} are both on way {one.way:g} of the panel."
-            found.append(Finding("warning", f"circuits/{at}/way", message, "One circuit, one way, one fuse."))
-        first_on.setdefault(one.way, name)
-    spare = ways - len(on_panel)
-    if on_panel and (spare < SPARE_WAYS or spare < SPARE_SHARE * ways):
-        left = f"{spare:g} are spare" if spare >= 0 else f"{-spare:g} are missing"
-        found.append(
-            Finding(
-                "warning",
-                "wiring/panel_ways",
-                f"{len(on_panel)} of the panel's {ways:g} ways are in use, {left}.",
-                "Something is always forgotten: a panel with two ways and a fifth of them to spare.",
-            )
-        )
-    return found
-
-
-def _panel(inputs: WiringInput, circuits: tuple[CircuitPlan, ...], panel_a: float) -> list[Finding]:
-    """The panel's own rating against its load and against the main fuse."""
-    rating_a = inputs.settings.panel_a
-    if rating_a is None:
-        return []
-    main = next((one for one in circuits if one.entered.kind == "main"), None)
-    fuses = _in_front_of_panel(main) if main is not None else []
-    found: list[Finding] = []
-    if fuses and min(fuses) > rating_a:
-        message = f"The main fuse lets {min(fuses):g} A pass; the fuse panel is rated for {rating_a:g} A."
-        found.append(Finding("danger", "wiring/panel_a", message, "A smaller main fuse, or a panel that bears it."))
-    if panel_a > HOLDER_SHARE * rating_a:
-        found.append(
-            Finding(
-                "danger" if panel_a > rating_a else "warning",
-                "wiring/panel_a",
-                f"All ways together draw {amps(panel_a)}; the panel is rated for {rating_a:g} A"
-                f" ({percent(HOLDER_SHARE)} of that for long).",
-                "A larger panel, or a second one.",
-            )
-        )
-    return found
-
-
-def _in_front_of_panel(main: CircuitPlan) -> list[float]:
-    """Ratings of the fuses between battery and panel, A."""
-    one = main.wired
-    points = tuple((run.start, run.end) for run in one.circuit.runs)
-    place = one.shape.place.get(panel_point(points), 0) if points else 0
-    on_the_way = [one.circuit.runs[index] for index in one.shape.path(place)]
-    found = (device for run in on_the_way for _, device in devices(run))
-    return [device.rating_a for device in found if device.rating_a is not None]
-
-
-def is_backed_up(said: Finding) -> bool:
-    """Whether a finding of one circuit says that the main fuse breaks what the circuit's own fuse cannot: one is enough."""
-    return said.severity == "note" and said.where.endswith(("fuse_family", "short_circuit_a"))
-
-
-def _backed_up(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
-    there = [one for one in circuits if any(is_backed_up(said) for said in one.findings)]
-    if not there:
-        return []
-    most_a = max(max(one.wired.at_devices_a.values(), default=0.0) for one in there)
-    return [
-        Finding(
-            "note",
-            "wiring/panel_fuses",
-            f"At the panel a short circuit may reach {most_a:.0f} A, more than the fuses of {listed([one.name for one in there])}"
-            " break; the main fuse in front of them does.",
-            "It must open first: take no larger one, and replace both fuses after such a short.",
-        )
-    ]
 
 
 def sources_of(one: CircuitPlan) -> tuple[Source, ...]:
@@ -303,11 +211,3 @@ def _bonds(inputs: WiringInput) -> list[Finding]:
             "A transfer switch that parts both conductors, fitted by a licensed person; rules differ by country.",
         )
     ]
-
-
-def listed(names: list[str]) -> str:
-    """ "a", "a and b", "a, b and c", and "a, b, ... and 12 more"."""
-    if len(names) > NAMED:
-        return f"{', '.join(names[:NAMED])} and {len(names) - NAMED} more"
-    *rest, last = names
-    return f"{', '.join(rest)} and {last}" if rest else last

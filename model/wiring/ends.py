@@ -129,6 +129,7 @@ def _inverter(inputs: WiringInput, battery: Source) -> Ends:
         standby_w=inverter.idle_w,
         hours_per_day=min(24.0, inputs.ac_wh_per_day / inverter.rated_w),
         drop_limit=CRITICAL_DROP,
+        cut_out_v=inverter.cut_out_v,
     )
     behind = tuple(one.name for one in inputs.loads if one.supply == "AC" and one.on and one.quantity)
     return Ends(battery, at_last=(load,), feeds=behind)

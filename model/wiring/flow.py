@@ -223,12 +223,17 @@ def worst_start(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = No
 
 
 def loss_wh_per_day(
-    circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None, all_on: Flow | None = None
+    circuit: Circuit,
+    shape: Tree,
+    lines: Sequence[Line] | None = None,
+    all_on: Flow | None = None,
+    all_off: Flow | None = None,
 ) -> float | None:
     """Energy lost in the runs in a day; None where some hour has no operating point.
 
     Loads run together as long as they can, the shorter within the longer, the cautious case: heat follows the square of the
-    current. While off they draw their standby. all_on: the running state, where it is at hand.
+    current. While off they draw their standby. all_on, all_off: the running state and that of standby, where they are
+    at hand.
     """
     ends_h = sorted({0.0, 24.0, *(min(max(load.hours_per_day, 0.0), 24.0) for load in circuit.loads)})
     lost_wh = 0.0
@@ -237,8 +242,8 @@ def loss_wh_per_day(
         def power_w(load: PointLoad, until_h: float = end_h) -> float:
             return load.power_w if load.hours_per_day >= until_h else load.standby_w
 
-        together = all(load.hours_per_day >= end_h for load in circuit.loads)
-        during = all_on if together else None
+        on = [load.hours_per_day >= end_h for load in circuit.loads]
+        during = all_on if all(on) else None if any(on) else all_off
         during = during or flow(circuit, shape, "running", power_w, circuit.source.running_v, lines=lines)
         if during is None:
             return None

@@ -11,7 +11,8 @@ from typing import cast
 
 from model import design
 from model.design import Circuit
-from model.wiring.across import across, is_backed_up
+from model.wiring.across import across
+from model.wiring.across_panel import is_backed_up
 from model.wiring.automatic import KINDS, automatic, fuses_of_strings
 from model.wiring.bank import bank
 from model.wiring.circuit import PointLoad, Source

@@ -121,7 +121,7 @@ def _wired(circuit: Circuit, before: Solved) -> Wired:
         exposed,
         prospective(full, shape, lines=lines),
         at_devices(full, shape, lines),
-        loss_wh_per_day(full, shape, lines, before.running),
+        loss_wh_per_day(full, shape, lines, before.running, before.standby),
     )
 
 

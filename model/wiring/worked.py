@@ -63,6 +63,8 @@ def _where(where: str, asked: Asked, own: int) -> str:
 
     For a circuit made from the design it is the field that it was made from.
     """
+    if where.endswith("cut_out_v") and asked.entered.kind == "inverter":
+        return "inverter/cut_out_v"
     if asked.path is None:
         return MADE_FROM[asked.entered.kind] if "family" not in where else "wiring/short_circuit_a"
     parts = where.removeprefix(f"circuits/{asked.key}").strip("/").split("/")

@@ -442,3 +442,17 @@ def test_the_demonstration_teaches_one_thing_and_has_no_danger():
     found = plan(DEMO).wiring.findings
     assert [one.where for one in found if one.severity != "note"] == ["loads/1/cut_out_v"]
     assert plan(DEMO).wiring.unplaced == ()
+
+
+def test_an_inverter_that_would_cut_out_at_its_surge_gets_a_thicker_cable():
+    """Its own cut-out, at its surge, on a low battery: by comparison of both cables at the same current."""
+    inverter = Inverter(True, 800, 1600)
+    plain = plan(a_design(TRUNK, inverter=inverter)).wiring.circuit("inverter").wired
+    low_v = plain.starting.volts[-1]
+    fussy = replace(inverter, cut_out_v=round(low_v + 0.1, 2))
+    grown = plan(a_design(TRUNK, inverter=fussy)).wiring.circuit("inverter").wired
+    assert grown.runs[0].governs == "cut-out" and grown.starting.volts[-1] >= fussy.cut_out_v - 1e-4
+    assert grown.runs[0].conductor.conducting_area_mm2 > plain.runs[0].conductor.conducting_area_mm2
+    dead = replace(inverter, cut_out_v=11.5)
+    [told] = said(a_design(TRUNK, inverter=dead), "inverter/cut_out_v")
+    assert "inverter sees" in told and "cuts out at 11.5 V" in told
