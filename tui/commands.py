@@ -203,7 +203,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
     ),
     Command("looking.view", "v", "view", "Show the next picture or table of this place.", footer=14),
     Command(
-        "circuit_edits.add_load",
+        "circuit_loads.add_load",
         "a",
         "load",
         "Hang a load of the load table on the point under the cursor.",
@@ -227,7 +227,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         ("circuits",),
     ),
     Command(
-        "circuit_edits.jump",
+        "circuit_loads.jump",
         "j",
         "load and circuit",
         "Go from a load to its circuit, and from a circuit to its loads.",
@@ -264,6 +264,14 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "Take the section into the report, or leave it out.",
         ("report",),
         footer=8,
+    ),
+    Command(
+        "writing.only_section",
+        "X",
+        "only this",
+        "Take this section alone into the report; once more takes all.",
+        ("report",),
+        shown_key="shift+X",
     ),
     Command(
         "writing.write_this", "e", "write", "Write the kind of file under the cursor.", ("report",), footer=7, asks=True

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from tui.app import Ampledger
 
 TICK_S = 0.25
+CHOSEN = (".html", ".pdf", ".md")  # what is made of the chosen sections
 
 
 def toggle_section(app: Ampledger) -> None:
@@ -25,6 +26,13 @@ def toggle_section(app: Ampledger) -> None:
     from tui.screens.report import ReportPlace
 
     app.say(app.query_one(ReportPlace).toggle())
+
+
+def only_section(app: Ampledger) -> None:
+    """Take the section under the cursor alone; once more takes all again."""
+    from tui.screens.report import ReportPlace
+
+    app.say(app.query_one(ReportPlace).only())
 
 
 async def write_this(app: Ampledger) -> None:
@@ -46,11 +54,15 @@ async def write(app: Ampledger, ending: str = ".html") -> None:
     out = await _ask_folder(app) if not ending else await _ask_file(app, ending)
     if out is None:
         return
+    if Path(out).suffix.lower() in CHOSEN and _nothing_goes_in(app):
+        _tell(app, "Not written: every section is left out. Take one in first: space, or x.")
+        return
     try:
         check(out, force=True)  # what cannot be written is said before anything is asked or worked out
-        if _in_the_way(out) and not await _may_replace(app, out):
+        there = _in_the_way(out)
+        if there and not await _may_replace(app, out):
             return
-        files = await _in_a_thread(app, out)
+        files = await _in_a_thread(app, out, replace=there)
     except (NotWritten, DiskTrouble, NotSet, OSError, MemoryError) as trouble:
         _tell(app, f"Not written: {trouble or 'too little memory'}")
         return
@@ -83,7 +95,10 @@ async def _ask_folder(app: Ampledger) -> str | None:
 def _in_the_way(out: str) -> bool:
     """Whether something is there already that writing would replace."""
     path = Path(out)
-    return any(path.glob("*.csv")) if path.is_dir() else path.exists()
+    if not path.is_dir():
+        return path.exists()
+    tables = [within(one) for one in path.glob("*.csv")]  # a link among them must not lead out of reach
+    return bool(tables)
 
 
 async def _may_replace(app: Ampledger, out: str) -> bool:
@@ -93,7 +108,7 @@ async def _may_replace(app: Ampledger, out: str) -> bool:
     return answer == "r"
 
 
-async def _in_a_thread(app: Ampledger, out: str) -> tuple[Path, ...]:
+async def _in_a_thread(app: Ampledger, out: str, *, replace: bool) -> tuple[Path, ...]:
     """The file, while the program goes on; a line says for how long already."""
     from model.record.export import export
 
@@ -103,7 +118,7 @@ async def _in_a_thread(app: Ampledger, out: str) -> tuple[Path, ...]:
     measured = app.session.measured(design)
 
     def work() -> tuple[Path, ...]:
-        return export(_subject(design, plan, measured, left_out), out, force=True)
+        return export(_subject(design, plan, measured, left_out), out, force=replace)
 
     begun = monotonic()
     task = asyncio.create_task(asyncio.to_thread(work))
@@ -125,6 +140,11 @@ def _left_out(app: Ampledger) -> frozenset[str]:
     """The sections that stay out, where the report was looked at."""
     found = app.query("#report")
     return frozenset(getattr(found.first(), "left_out", ())) if found else frozenset()
+
+
+def _nothing_goes_in(app: Ampledger) -> bool:
+    found = app.query("#report")
+    return bool(found) and bool(getattr(found.first(), "nothing", False))
 
 
 def _tell(app: Ampledger, words: str) -> None:

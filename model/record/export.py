@@ -33,7 +33,7 @@ class NotWritten(Exception):
 class Subject:
     """What is written about: a plan, and what is simulated from it when a writer asks. measured: days of its weather file.
 
-    left_out: anchors of sections that the report does without.
+    left_out: anchors of sections that the report does without; the tables for programs are always all of them.
     """
 
     plan: Plan
@@ -61,11 +61,16 @@ class Subject:
             return None
 
     @cached_property
-    def document(self) -> Document:
-        """The report."""
+    def whole(self) -> Document:
+        """The report with all its sections."""
         from model.record.report.content import document
 
-        return document(self.plan, self.year, self.trip).without(self.left_out)
+        return document(self.plan, self.year, self.trip)
+
+    @property
+    def document(self) -> Document:
+        """The report, without what was left out."""
+        return self.whole.without(self.left_out)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +155,7 @@ def tables(subject: Subject) -> dict[str, bytes]:
     from model.wiring.papers import PAPERS
 
     job = job_of(subject.plan)
-    made = subject.document.tables()
+    made = subject.whole.tables()
     made.update({paper.file.removesuffix(CSV): paper_table(paper, job) for paper in PAPERS.values()})
     return {name: as_csv(table).encode("utf-8", "replace") for name, table in made.items()}
 

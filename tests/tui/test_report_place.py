@@ -139,6 +139,49 @@ async def test_writing_is_offered_everywhere_and_follows_the_latest_edit(here: P
         assert [one["energy_wh_per_day"] for one in loads if one["name"] == "Compressor fridge"] in ([], [0.0])
 
 
+async def test_the_shopping_list_goes_to_the_shop_alone(here: Path) -> None:
+    async with opened() as pilot:
+        place = await reported(pilot)
+        await put_on(pilot, place, "section:papers")
+        await press(pilot, "v")
+        assert "each paper by itself" in screen_text(pilot.app)
+        await put_on(pilot, place, "section:paper-shopping")
+        await press(pilot, "X")
+        await write(pilot, place, ".md", "shop.md")
+        await until(pilot, lambda: (here / "shop.md").exists())
+        heads = [line for line in (here / "shop.md").read_text(encoding="utf-8").splitlines() if line.startswith("#")]
+        assert [head.lstrip("# ") for head in heads[1:]] == ["Papers of the job", "Shopping list"]
+        await put_on(pilot, place, "section:paper-shopping")
+        await press(pilot, "x")
+        await write(pilot, place, ".md", "nothing.md")
+        await until(pilot, lambda: "every section is left out" in " ".join(screen_text(pilot.app).split()))
+        await put_on(pilot, place, "section:papers")
+        await press(pilot, "x", "x")  # out as a whole, in again as they were
+        await press(pilot, "X", "X")
+        assert not place.left_out and not (here / "nothing.md").exists()
+
+
+async def test_tables_for_programs_are_all_written_whatever_goes_into_the_report(here: Path) -> None:
+    async with opened() as pilot:
+        place = await reported(pilot)
+        await put_on(pilot, place, "section:loads")
+        await press(pilot, "x")
+        await write(pilot, place, "", "tables")
+        await until(pilot, lambda: (here / "tables" / "loads.csv").exists())
+
+
+async def test_a_link_among_the_tables_does_not_lead_out(here: Path) -> None:
+    mine = here.parent / "mine.csv"
+    mine.write_text("mine", encoding="utf-8")
+    (here / "tables").mkdir()
+    (here / "tables" / "loads.csv").symlink_to(mine)
+    async with opened() as pilot:
+        place = await reported(pilot)
+        await write(pilot, place, "", "tables")
+        await until(pilot, lambda: "lies outside" in " ".join(screen_text(pilot.app).split()))
+        assert mine.read_text(encoding="utf-8") == "mine"
+
+
 async def test_an_edit_shows_in_the_preview(here: Path) -> None:
     async with opened() as pilot:
         await reported(pilot)

@@ -33,6 +33,7 @@ PURPOSE = {
     "Beside the wishes stands what speaks against the one under the cursor; c takes it.",
     "report": "Take the plan with you: printed inside the cupboard door, to a friend who checks it, to the shop.\n"
     "Above choose what goes in, with Space or Enter; beside stands how it reads, Tab goes there.\n"
+    "v parts the papers, so that the shopping list can go to the shop without the rest: shift+X takes it alone.\n"
     "Below choose the kind of file; Enter asks for its name and writes it. Nothing is replaced unasked.",
     "circuits": "Plan every cable before it is buried: one circuit a row; Enter opens it, Escape comes back.\n"
     "Inside, the tree has a line for every point and every load; the voltage follows what is typed into a cell.\n"

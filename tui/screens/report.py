@@ -9,17 +9,18 @@ from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import Horizontal, ScrollableContainer
+from textual.containers import Horizontal
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
 from model.design import Design
 from tui.screens.place import REST_S, Place
+from tui.widgets.pages import Pages
 
 if TYPE_CHECKING:
     from model.plan import Plan
-    from model.record.report.document import Document
+    from model.record.report.document import Document, Section
     from tui.app import Ampledger
 
 KINDS = {
@@ -33,6 +34,7 @@ KINDS = {
     ".json": ("for other programs", "Every figure with its unit in its name: the contract of `ampledger plan --json`."),
 }  # fmt: skip
 """Ending, what it is called, what is said of it. All but the first three, and the folder, hold what they hold."""
+PAPERS = "papers"  # the section whose parts can be taken one by one
 LEAST_PREVIEW = 24
 
 
@@ -51,12 +53,12 @@ class ReportPlace(Place):
         """Anchors of the sections that stay out."""
         self.document: Document | None = None
         self._plan: Plan | None = None
+        self._apart = False  # whether each paper is chosen by itself
 
     def compose(self) -> ComposeResult:
         with Horizontal(id="report-sides"):
             yield Choices(id="report-choices", compact=True, markup=False)
-            with ScrollableContainer(id="report-scroll"):
-                yield Static("", id="report-preview", markup=False)
+            yield Pages(id="report-preview")
         yield Static("", id="report-state", markup=False)
 
     @property
@@ -92,7 +94,16 @@ class ReportPlace(Place):
         return False
 
     def next_view(self) -> str:
-        return "Up and down choose what is shown; Tab goes into it, and the arrows move there."
+        """Papers one by one, for a shop or for the bench; or as one."""
+        self._apart = not self._apart
+        what, which = self._chosen
+        self._show_choices()
+        wanted = f"{what}:{which}"
+        if all(option.id != wanted for option in self.choices.options):
+            wanted = f"section:{PAPERS}"
+        if any(option.id == wanted for option in self.choices.options):
+            self.choices.highlighted = self.choices.get_option_index(wanted)
+        return "each paper by itself" if self._apart else "the papers as one"
 
     def say(self, words: str) -> None:
         """One line below: what was written where, or what is being done."""
@@ -118,29 +129,34 @@ class ReportPlace(Place):
         if self._plan is not plan:
             return
         self.document = document
-        self.left_out &= {section.anchor for section in document.sections}
+        self.left_out &= {one.anchor for one in (*document.sections, *document.sections_of(PAPERS))}
         self._show_choices()
         self.say("Space takes a section or leaves it; on a kind of file, Enter writes it.")
 
     def _show_choices(self) -> None:
         """Keeps the cursor where it is."""
         at = self.choices.highlighted
-        sections = self.document.sections if self.document is not None else ()
+        sections = self._sections()
         rows: list[Option | None] = [Option(Text(" What goes in", "bold"), id="in", disabled=True)]
-        for one in sections:
-            taken = one.anchor not in self.left_out
-            rows.append(
-                Option(
-                    Text(f" {'✓' if taken else '–'} {one.title.partition(':')[0]}", "" if taken else "dim"),
-                    id=f"section:{one.anchor}",
-                )
-            )
+        for one, inner in sections:
+            taken = one.anchor not in self.left_out and not (inner and PAPERS in self.left_out)
+            words = f" {'  ' * inner}{'✓' if taken else '–'} {one.title.partition(':')[0]}"
+            rows.append(Option(Text(words, "" if taken else "dim"), id=f"section:{one.anchor}"))
         rows += [None, Option(Text(" Write it as", "bold"), id="as", disabled=True)]
         for ending, (name, _) in KINDS.items():
             rows.append(Option(Text.assemble(f" {name} ", (ending, "dim")), id=f"kind:{ending}"))
         self.choices.set_options(rows)
         self.choices.highlighted = at if at and at < len(rows) else (1 if sections else None)
         self._show_preview()
+
+    def _sections(self) -> list[tuple[Section, bool]]:
+        """The sections to choose from, and whether each lies within another one: papers do, once they were asked for."""
+        found = []
+        for one in self.document.sections if self.document is not None else ():
+            found.append((one, False))
+            if one.anchor == PAPERS and self._apart:
+                found += [(paper, True) for paper in one.sections]
+        return found
 
     @property
     def _chosen(self) -> tuple[str, str]:
@@ -153,24 +169,22 @@ class ReportPlace(Place):
     @on(OptionList.OptionHighlighted)
     def _show_preview(self) -> None:
         what, which = self._chosen
-        scroll = self.query_one("#report-scroll", ScrollableContainer)
-        scroll.scroll_home(animate=False)
-        width = max(LEAST_PREVIEW, scroll.size.width - 3)
-        text = Text()
+        pages = self.query_one(Pages)
+        width = max(LEAST_PREVIEW, pages.scrollable_content_region.width)
         if what == "section" and self.document is not None:
             from tui.screens.report_preview import preview
 
-            text = preview(next(one for one in self.document.sections if one.anchor == which), width)
+            pages.show(preview(self.document.section(which), width))
         elif what == "kind":
-            from textwrap import fill
+            from tui.screens.report_preview import wrapped
 
             name, words = KINDS[which]
-            kept = (
+            how = (
                 "Enter asks for a name and writes it; shift+O does so from every place, and the ending says what it is."
             )
-            text = Text(f"{name[0].upper()}{name[1:]} {which}\n\n", "bold").append(fill(words, width), "not bold")
-            text.append(f"\n\n{fill(kept, width)}", "not bold dim")
-        self.query_one("#report-preview", Static).update(text)
+            heading = (f"{name[0].upper()}{name[1:]} {which}", "bold")
+            said = [(line, "") for line in wrapped(words, width)]
+            pages.show((heading, ("", ""), *said, ("", ""), *((line, "dim") for line in wrapped(how, width))))
 
     @on(OptionList.OptionSelected)
     async def _select(self, event: OptionList.OptionSelected) -> None:
@@ -185,10 +199,32 @@ class ReportPlace(Place):
         what, which = self._chosen
         if what != "section" or self.document is None:
             return "Put the cursor on a section: this takes it into the report or leaves it out."
+        papers = {one.anchor for one in self.document.sections_of(PAPERS)}
+        if which in papers and PAPERS in self.left_out:  # this one, of papers that were all out
+            self.left_out = (self.left_out | papers) - {PAPERS}
         self.left_out ^= {which}
         self._show_choices()
-        title = next(one.title for one in self.document.sections if one.anchor == which)
+        title = self.document.section(which).title
         return f"{title}: {'left out' if which in self.left_out else 'goes in'}"
+
+    def only(self) -> str:
+        """Take the section under the cursor alone, or all where it is alone already; answers what was done."""
+        what, which = self._chosen
+        if what != "section" or self.document is None:
+            return "Put the cursor on a section: this leaves out all others."
+        papers = {one.anchor for one in self.document.sections_of(PAPERS)}
+        others = {one.anchor for one in self.document.sections} - {which}
+        if which in papers:
+            others = (others | papers) - {PAPERS, which}
+        alone = self.left_out == others
+        self.left_out = set() if alone else others
+        self._show_choices()
+        return "Every section goes in" if alone else f"{self.document.section(which).title}: nothing else goes in"
+
+    @property
+    def nothing(self) -> bool:
+        """Whether every section is left out."""
+        return self.document is not None and not self.document.without(self.left_out).sections
 
     def ending(self) -> str | None:
         """Ending of the kind of file under the cursor, "" for the folder, None elsewhere."""

@@ -131,6 +131,20 @@ class Document:
         """The document without the sections of these anchors; one that is left with nothing in it goes too."""
         return replace(self, sections=_kept(self.sections, left_out)) if left_out else self
 
+    def section(self, anchor: str) -> Section:
+        """The section of this anchor, however deep. Raises KeyError."""
+        waiting = list(self.sections)
+        while waiting:
+            one = waiting.pop()
+            if one.anchor == anchor:
+                return one
+            waiting += one.sections
+        raise KeyError(anchor)
+
+    def sections_of(self, anchor: str) -> tuple[Section, ...]:
+        """The sections within the one of this anchor; none where there is no such section."""
+        return next((one.sections for one in self.sections if one.anchor == anchor), ())
+
     def tables(self) -> dict[str, Table]:
         """The tables that have a name, by their names."""
         return {block.name: block for block in self.blocks() if isinstance(block, Table) and block.name}
