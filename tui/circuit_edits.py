@@ -1,4 +1,4 @@
-"""The commands of the Circuits: rows of the list, of the tree, of the bench; the forms; and the way to the loads and back."""
+"""The commands of the Circuits: rows of the list, of the tree and of the bench, and the forms."""
 
 from __future__ import annotations
 
@@ -7,18 +7,14 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from model import edit
-from model.design import Circuit, Design, Load, Reading, Tap
-from model.wiring.hanging import is_mains
+from model.design import Circuit, Design, Reading
 from model.wiring.made import is_on_panel
 from model.wiring.reshape import enter, named, root, with_run, without_run
 from model.wiring.table import CircuitPlan
 from tui.screens.circuit_form import CircuitForm
-from tui.screens.circuit_list import UNPLACED
-from tui.screens.circuit_rows import Opened, hung_on
+from tui.screens.circuit_rows import Opened
 from tui.screens.circuits import LIST, ONE, PAPERS, CircuitsPlace
 from tui.screens.form import Form
-from tui.screens.load_rows import INVERTER
-from tui.screens.picker import Choice, Picker
 
 if TYPE_CHECKING:
     from tui.app import Ampledger
@@ -27,30 +23,33 @@ MADE = "The program makes this circuit from the rest of the design; Enter opens 
 PAPER = "The papers follow from the circuits: Esc leads back to them."
 
 
-def _design(app: Ampledger) -> Design:
+def design_of(app: Ampledger) -> Design:
+    """The design on the screen."""
     assert app.document is not None
     return app.document.design
 
 
-def _place(app: Ampledger) -> CircuitsPlace:
+def circuits_place(app: Ampledger) -> CircuitsPlace:
+    """The Circuits, which are the place on the screen."""
     return app.query_one(CircuitsPlace)
 
 
-def _called(circuit: Circuit) -> str:
+def called(circuit: Circuit) -> str:
+    """What a circuit is called in the title of an edit."""
     return circuit.name.strip() or "circuit"
 
 
 def _listed(app: Ampledger) -> tuple[int, Circuit] | None:
     """Index and circuit under the cursor of the list; says why not where it is none that was entered."""
-    row, design = _place(app).listing.row, _design(app)
+    row, design = circuits_place(app).listing.row, design_of(app)
     head, _, index = row.partition("/")
     if head == "circuits" and int(index) < len(design.circuits):
         return int(index), design.circuits[int(index)]
-    app.say(MADE if _place(app).made(row) is not None else "Put the cursor on a circuit.")
+    app.say(MADE if circuits_place(app).made(row) is not None else "Put the cursor on a circuit.")
     return None
 
 
-def _edit(app: Ampledger, place: CircuitsPlace, circuit: Circuit, title: str) -> None:
+def take(app: Ampledger, place: CircuitsPlace, circuit: Circuit, title: str) -> None:
     """Take an edit of the open circuit at once, so that the cursor can go to what is new."""
     app.edit(*place.design_with(circuit, title))
 
@@ -73,7 +72,7 @@ def free_way(design: Design) -> int | None:
 
 def new(app: Ampledger) -> None:
     """One more circuit; inside one a run from the point under the cursor; on the bench a reading."""
-    place = _place(app)
+    place = circuits_place(app)
     if place.level == LIST:
         _new_circuit(app, place)
     elif place.level == PAPERS:
@@ -86,7 +85,7 @@ def new(app: Ampledger) -> None:
 
 def _new_circuit(app: Ampledger, place: CircuitsPlace) -> None:
     """Its form opens at once: name, system, feed and way are the first that one knows."""
-    design = _design(app)
+    design = design_of(app)
     at = len(design.circuits)
     if not _room(app, at, "circuits"):
         return
@@ -102,7 +101,7 @@ def _new_run(app: Ampledger, place: CircuitsPlace) -> None:
         return
     point = place.one.point or root(opened.entered)
     circuit, index = with_run(opened.entered, point)
-    _edit(app, place, circuit, f"{_called(circuit)}: run from {point}")
+    take(app, place, circuit, f"{called(circuit)}: run from {point}")
     place.one.table.put_cursor(f"runs/{index}", "length")
 
 
@@ -112,104 +111,15 @@ def _new_reading(app: Ampledger, place: CircuitsPlace) -> None:
         return
     readings = opened.entered.readings
     far = opened.points[-1][1] if opened.points else ""
-    volts = readings[-1].supply_v if readings else _design(app).system.nominal_v
+    volts = readings[-1].supply_v if readings else design_of(app).system.nominal_v
     reading = Reading(date=date.today().isoformat(), supply_v=volts, point=far)
-    _edit(
+    take(
         app,
         place,
         replace(opened.entered, readings=(*readings, reading)),
-        f"{_called(opened.entered)}: one more reading",
+        f"{called(opened.entered)}: one more reading",
     )
     place.bench.table.put_cursor(f"readings/{len(readings)}", "supply_v")
-
-
-async def add_load(app: Ampledger) -> None:
-    """A load of the load table, picked from a list, onto the point under the cursor; from the list at a circuit's end."""
-    place = _place(app)
-    if place.level == PAPERS:
-        app.say(PAPER)
-        return
-    design = _design(app)
-    row = place.listing.row
-    target = place.made(place.open_path if place.level == ONE else row)
-    supply = "AC" if target is not None and is_mains(target.entered) else "DC"
-    loads = [load for load in design.loads if load.supply == supply and load.name.strip()]
-    if not loads:
-        app.say(f"The load table has no {supply} load with a name yet: l leads there.")
-        return
-    if place.level == LIST and place.made(row) is None and row != UNPLACED:
-        app.say("Put the cursor on the circuit that is to carry it.")
-        return
-    load: Load | None = await app.push_screen_wait(_load_picker(app, design, loads, _target_words(place)))
-    if load is None:
-        return
-    if place.level == ONE:
-        _hang(app, place, load)
-        return
-    key = row if row != UNPLACED else await app.push_screen_wait(_circuit_picker(app, load))
-    if key and place.open(key):
-        place.one.table.put_cursor(_last_row(place), "to")
-        _hang(app, place, load)
-
-
-def _target_words(place: CircuitsPlace) -> str:
-    opened = place.one.opened
-    if place.level == ONE and opened is not None:
-        return f"Which load hangs at {place.one.point or root(opened.entered)}?"
-    made = place.made(place.listing.row)
-    return "Which load?" if made is None else f"Which load hangs on {made.name}?"
-
-
-def _load_picker(app: Ampledger, design: Design, loads: list[Load], title: str) -> Picker:
-    """Loads that are on no circuit stand first, marked."""
-    unplaced = set(app.plan.wiring.unplaced) if app.plan is not None else set[str]()
-    ordered = sorted(loads, key=lambda one: one.name not in unplaced)
-
-    def find(text: str) -> list[Choice]:
-        words = text.lower().split()
-        return [
-            Choice(f"{one.name}   {'on no circuit yet' if one.name in unplaced else ''}".rstrip(), one)
-            for one in ordered
-            if all(word in one.name.lower() for word in words)
-        ]
-
-    return Picker(title, find, prompt="type part of its name", nothing="No load of the load table is called like this.")
-
-
-def _circuit_picker(app: Ampledger, load: Load) -> Picker:
-    circuits = app.plan.wiring.circuits if app.plan is not None else ()
-
-    def find(text: str) -> list[Choice]:
-        return [
-            Choice(f"{one.key}  {one.name}", one.path)
-            for one in circuits
-            if one.path is not None
-            and one.entered.kind == "loads"
-            and not is_mains(one.entered)
-            and text.lower() in f"{one.key} {one.name}".lower()
-        ]
-
-    nothing = "No circuit is called like this; after Esc, n adds one."
-    return Picker(f"Which circuit carries {load.name}?", find, prompt="type part of its name", nothing=nothing)
-
-
-def _last_row(place: CircuitsPlace) -> str:
-    opened = place.one.opened
-    return f"runs/{len(opened.entered.runs) - 1}" if opened is not None and opened.entered.runs else "source"
-
-
-def _hang(app: Ampledger, place: CircuitsPlace, load: Load) -> None:
-    opened = place.one.opened
-    if opened is None:
-        return
-    point, circuit = place.one.point or root(opened.entered), named(opened.entered)
-    _edit(
-        app,
-        place,
-        replace(circuit, taps=(*circuit.taps, Tap(load.name, point))),
-        f"{_called(circuit)}: {load.name} at {point}",
-    )
-    place.one.table.put_cursor(f"taps/{len(circuit.taps)}", "length")
 
 
 # -- copies, removals, order ------------------------------------------------------------------------------------------
@@ -217,7 +127,7 @@ def _hang(app: Ampledger, place: CircuitsPlace, load: Load) -> None:
 
 def double(app: Ampledger) -> None:
     """Copy the circuit with its runs, the run as a branch beside itself, or the reading."""
-    place = _place(app)
+    place = circuits_place(app)
     if place.level == PAPERS:
         app.say(PAPER)
     elif place.level == LIST:
@@ -228,14 +138,14 @@ def double(app: Ampledger) -> None:
 
 def _double_circuit(app: Ampledger, place: CircuitsPlace) -> None:
     """Its loads and readings stay with the one that has them."""
-    found, design = _listed(app), _design(app)
+    found, design = _listed(app), design_of(app)
     if found is None or not _room(app, len(design.circuits), "circuits"):
         return
     index, circuit = found
     copied = edit.duplicate(design, "circuits", index)
     way = None if circuit.way is None else free_way(design)
     copy = replace(copied.circuits[index + 1], way=way, taps=(), readings=())
-    app.edit(edit.put(copied, f"circuits/{index + 1}", copy), f"{_called(circuit)} copied, without its loads")
+    app.edit(edit.put(copied, f"circuits/{index + 1}", copy), f"{called(circuit)} copied, without its loads")
     place.listing.seek(f"circuits/{index + 1}")
 
 
@@ -251,50 +161,50 @@ def _double_within(app: Ampledger, place: CircuitsPlace) -> None:
     if what == "runs":
         start = opened.points[index][0]
         made, at = with_run(circuit, start, named(circuit).runs[index])
-        _edit(app, place, made, f"{_called(circuit)}: one more run from {start}")
+        take(app, place, made, f"{called(circuit)}: one more run from {start}")
         place.one.table.put_cursor(f"runs/{at}", "length")
     else:
         readings = (*circuit.readings[: index + 1], *circuit.readings[index:])
-        _edit(app, place, replace(circuit, readings=readings), f"{_called(circuit)}: reading copied")
+        take(app, place, replace(circuit, readings=readings), f"{called(circuit)}: reading copied")
 
 
 def remove(app: Ampledger) -> None:
     """Remove the row under the cursor; what hangs beyond a run then hangs where it began."""
-    place = _place(app)
+    place = circuits_place(app)
     if place.level == PAPERS:
         app.say(PAPER)
     elif place.level == LIST:
         if (found := _listed(app)) is not None:
             index, circuit = found
-            app.edit(edit.remove(_design(app), "circuits", [index]), f"removed {_called(circuit)}")
+            app.edit(edit.remove(design_of(app), "circuits", [index]), f"removed {called(circuit)}")
     elif (opened := place.one.opened) is not None:
         _remove_within(app, place, opened)
 
 
 def _remove_within(app: Ampledger, place: CircuitsPlace, opened: Opened) -> None:
-    here, circuit, name = place.one.row(), opened.entered, _called(opened.entered)
+    here, circuit, name = place.one.row(), opened.entered, called(opened.entered)
     if here is None:
         index = place.one.named_load()
         if index is None:
             app.say("The source stays; Del on the list removes the whole circuit.")
             return
-        design = _design(app)
+        design = design_of(app)
         app.edit(edit.put(design, f"loads/{index}/circuit", ""), f"{design.loads[index].name} taken off {name}")
         return
     what, index = here
     if what == "runs":
-        _edit(app, place, without_run(circuit, index), f"{name}: run to {opened.points[index][1]} removed")
+        take(app, place, without_run(circuit, index), f"{name}: run to {opened.points[index][1]} removed")
     elif what == "taps":
         taps = (*circuit.taps[:index], *circuit.taps[index + 1 :])
-        _edit(app, place, replace(circuit, taps=taps), f"{name}: {circuit.taps[index].load or 'load'} taken off")
+        take(app, place, replace(circuit, taps=taps), f"{name}: {circuit.taps[index].load or 'load'} taken off")
     else:
         readings = (*circuit.readings[:index], *circuit.readings[index + 1 :])
-        _edit(app, place, replace(circuit, readings=readings), f"{name}: reading removed")
+        take(app, place, replace(circuit, readings=readings), f"{name}: reading removed")
 
 
 def move(app: Ampledger, by: int) -> None:
     """Swap a circuit with its neighbour in the list, its way with it; inside one, hang a load at the point before or after."""
-    place = _place(app)
+    place = circuits_place(app)
     if place.level == PAPERS:
         app.say(PAPER)
     elif place.level == LIST:
@@ -304,7 +214,7 @@ def move(app: Ampledger, by: int) -> None:
 
 
 def _move_circuit(app: Ampledger, place: CircuitsPlace, by: int) -> None:
-    found, design = _listed(app), _design(app)
+    found, design = _listed(app), design_of(app)
     if found is None:
         return
     index, circuit = found
@@ -316,7 +226,7 @@ def _move_circuit(app: Ampledger, place: CircuitsPlace, by: int) -> None:
     if other is None or beside is None or (beside.kind, beside.feed) != (circuit.kind, circuit.feed):
         app.say("There is no circuit of the same feed to swap with.")
         return
-    title = f"{_called(circuit)} swapped with {_called(beside)}"
+    title = f"{called(circuit)} swapped with {called(beside)}"
     if circuit.way != beside.way and is_on_panel(circuit):
         design = edit.put(design, f"circuits/{index}/way", beside.way)
         app.edit(edit.put(design, f"circuits/{other}/way", circuit.way), title)
@@ -342,23 +252,23 @@ def _move_within(app: Ampledger, place: CircuitsPlace, by: int) -> None:
         return
     whole = named(opened.entered)
     tap = replace(whole.taps[index], point=points[at])
-    _edit(app, place, edit.put(whole, f"taps/{index}", tap), f"{_called(whole)}: {tap.load or 'load'} at {points[at]}")
+    take(app, place, edit.put(whole, f"taps/{index}", tap), f"{called(whole)}: {tap.load or 'load'} at {points[at]}")
 
 
 def _move_reading(app: Ampledger, place: CircuitsPlace, circuit: Circuit, index: int, by: int) -> None:
     readings = list(circuit.readings)
     if 0 <= index + by < len(readings):
         readings.insert(index + by, readings.pop(index))
-        _edit(app, place, replace(circuit, readings=tuple(readings)), f"{_called(circuit)}: reading moved")
+        take(app, place, replace(circuit, readings=tuple(readings)), f"{called(circuit)}: reading moved")
         place.bench.table.put_cursor(f"readings/{index + by}", "supply_v")
 
 
-# -- forms, bench, the way to the loads ---------------------------------------------------------------------------------
+# -- forms and bench ---------------------------------------------------------------------------------
 
 
 async def details(app: Ampledger) -> None:
     """A form with every field of the row under the cursor."""
-    place = _place(app)
+    place = circuits_place(app)
     if place.level == PAPERS:
         app.say(PAPER)
         return
@@ -385,7 +295,7 @@ def _entered_path(app: Ampledger, made: CircuitPlan | None, which: str) -> tuple
     if made is None or which.startswith("circuits/"):
         return which, None
     made = replace(made, path=None)  # its figures may still be those of a design in which it is entered
-    return enter(_design(app), made)[1], made
+    return enter(design_of(app), made)[1], made
 
 
 async def settings(app: Ampledger) -> None:
@@ -397,65 +307,16 @@ def take_measured(app: Ampledger) -> None:
     """The measured current of a reading into the load table."""
     from model.wiring.bench_check import take_measured as taken
 
-    place = _place(app)
+    place = circuits_place(app)
     opened = place.one.opened if place.level == ONE else None
     index = place.bench.reading() if opened is not None and place.one.view == "bench" else None
     if opened is None or opened.figures is None or index is None:
         app.say("Open a circuit, go on with v to its bench, and put the cursor on a reading.")
         return
     try:
-        design = taken(_design(app), opened.figures, index)
+        design = taken(design_of(app), opened.figures, index)
     except ValueError as trouble:
         app.say(f"Not taken: {trouble}")
         return
     amps = opened.entered.readings[index].current_a
-    app.edit(design, f"{_called(opened.entered)}: its loads draw the measured {amps:g} A")
-
-
-async def jump(app: Ampledger) -> None:
-    """From a load to its circuit; from a circuit to the load under the cursor, or the first that it feeds."""
-    if app.place == "loads":
-        await _to_circuit(app)
-    else:
-        await _to_load(app)
-
-
-async def _to_circuit(app: Ampledger) -> None:
-    from tui.screens.loads import LoadsPlace
-
-    loads, design = app.query_one(LoadsPlace), _design(app)
-    index, cell = loads.row_index(), loads.table.cursor
-    await app.go("circuits")
-    place = _place(app)
-    for at in range(len(design.circuits)):
-        there = next((one for one in hung_on(design, at) if one.index == index), None)
-        if there is not None:
-            place.open(f"circuits/{at}")
-            row = there.where.removeprefix(f"circuits/{at}/").removesuffix("/circuit")
-            place.one.table.put_cursor(row, "to")
-            return
-    through_inverter = design.loads[index].supply == "AC" if index is not None else cell and cell.row_key == INVERTER
-    if through_inverter and place.open("inverter"):
-        return
-    place.show_list(UNPLACED)
-    name = design.loads[index].name if index is not None else ""
-    app.say(f"{name or 'This row'} is on no circuit of its own.")
-
-
-async def _to_load(app: Ampledger) -> None:
-    place = _place(app)
-    design = _design(app)
-    index: int | None = None
-    if place.level == ONE:
-        index = place.one.load_index()
-    elif place.level == LIST and (made := place.made(place.listing.row)) is not None and made.path is not None:
-        hung = hung_on(design, int(made.path.split("/")[1]))
-        index = hung[0].index if hung else None
-    elif place.level == LIST and place.listing.row == UNPLACED and app.plan is not None:
-        names = [load.name for load in design.loads]
-        index = next((names.index(name) for name in app.plan.wiring.unplaced if name in names), None)
-    if index is None:
-        app.say("No load of the load table hangs here.")
-        return
-    await app.go("loads")
-    app.here.go_to(f"loads/{index}/name")
+    app.edit(design, f"{called(opened.entered)}: its loads draw the measured {amps:g} A")

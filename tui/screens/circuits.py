@@ -166,7 +166,7 @@ class CircuitsPlace(Place):
         event.stop()
         row = self.listing.row
         if row == UNPLACED:
-            await self.app.run_action("do('circuit_edits.add_load')")
+            await self.app.run_action("do('circuit_loads.add_load')")
         elif row == PANEL:
             self.papers.choose("ways")
             self._set_level(PAPERS)
