@@ -99,7 +99,7 @@ def keycap(key: str) -> str:
     *held, last = key.split("+")
     if len(last) == 1 and last.isupper():
         held.append("shift")
-    names = {"question_mark": "?", "delete": "Del"}
+    names = {"question_mark": "?", "delete": "Del", "asterisk": "*"}
     return "+".join([*(one.capitalize() for one in held), names.get(last, last.capitalize())])
 
 

@@ -48,6 +48,7 @@ def _run(plan: CircuitPlan, index: int) -> dict[str, Any]:
         "area_mm2": conductor.nominal_area_mm2,
         "current_a": flow.current_a[index] if flow is not None else None,
         "drop_v": flow.drop_v(index) if flow is not None else None,
+        "governs": plan.wired.runs[index].governs,
     }
 
 
@@ -57,5 +58,6 @@ def _point(plan: CircuitPlan, place: int) -> dict[str, Any]:
     return {
         "name": one.shape.points[place],
         "voltage_v": one.running.volts[place] if one.running is not None else None,
+        "start_voltage_v": one.starting.volts[place] if one.starting is not None else None,
         "drop_percent": share * 100 if share is not None else None,
     }

@@ -64,7 +64,9 @@ CHECKED = (
     "Controller: open-circuit voltage in the cold, voltage in the heat, charge current, fuses of strings.",
     "Other income: current against what the alternator spares and the battery takes, relay against smart alternator.",
     "Battery: depth, units in series and parallel, charge and discharge current, cold, frost and heat, battery gas.",
-    "Cables: voltage at every point while running and while starting, current that each conductor bears in its bundle and heat.",
+    "Cables: voltage at every point while running, and while one load starts on a low battery, against the cut-out of each"
+    " device; current that each conductor bears in its bundle and heat.",
+    "Behind the inverter, where such circuits are entered: volts, conductors and breakers, nothing else.",
     "Protection: load below fuse below the weakest part beyond it, distance from the source, holder, what the fuse can break,"
     " whether the weakest short circuit opens it. Connectors: current of each contact.",
     "Year and trip: how often the battery is empty.",

@@ -21,6 +21,7 @@ from tui.widgets.pages import Pages
 if TYPE_CHECKING:
     from model.plan import Plan
     from model.record.report.document import Document, Section
+    from model.working import Finding
     from tui.app import Ampledger
 
 KINDS = {
@@ -41,6 +42,7 @@ LEAST_PREVIEW = 24
 class Choices(OptionList):
     """Sections to take or leave, then kinds of file to write."""
 
+    DEFAULT_CSS = "Choices { scrollbar-size-vertical: 1; }"
     BINDINGS: ClassVar[list[BindingType]] = [Binding("space", "select", show=False)]
 
 
@@ -53,6 +55,7 @@ class ReportPlace(Place):
         """Anchors of the sections that stay out."""
         self.document: Document | None = None
         self._plan: Plan | None = None
+        self._further: tuple[Finding, ...] = ()
         self._apart = False  # whether each paper is chosen by itself
 
     def compose(self) -> ComposeResult:
@@ -80,9 +83,14 @@ class ReportPlace(Place):
     def show_plan(self, plan: Plan) -> None:
         if self.document is not None and self._plan is not None and self._plan.design == plan.design:
             return
-        self._plan = plan
+        self._plan, self._further = plan, ()
         self.say("~ put together …")
         self._put_together(plan)
+
+    def more_findings(self, plan: Plan) -> tuple[Finding, ...]:
+        """Those of the odds and of the trip, which the report holds too."""
+        known = self._plan is not None and self.document is not None and self._plan.design == plan.design
+        return self._further if known else ()
 
     def figure_key(self) -> str | None:
         return None
@@ -121,17 +129,20 @@ class ReportPlace(Place):
         from model.record.export import Subject
 
         app = cast("Ampledger", self.app)
-        document = Subject(plan, app.session.measured(plan.design)).document
+        subject = Subject(plan, app.session.measured(plan.design))
+        document = subject.document
+        further = tuple(one for part in (subject.year, subject.trip) if part is not None for one in part.findings)
         if not worker.is_cancelled:
-            app.call_from_thread(self._deliver, plan, document)
+            app.call_from_thread(self._deliver, plan, document, further)
 
-    def _deliver(self, plan: Plan, document: Document) -> None:
+    def _deliver(self, plan: Plan, document: Document, further: tuple[Finding, ...]) -> None:
         if self._plan is not plan:
             return
-        self.document = document
+        self.document, self._further = document, further
         self.left_out &= {one.anchor for one in (*document.sections, *document.sections_of(PAPERS))}
         self._show_choices()
-        self.say("Space takes a section or leaves it; on a kind of file, Enter writes it.")
+        self.say("Space takes a section or leaves it · v parts the papers · Enter writes a kind of file")
+        self.post_message(self.Learned())
 
     def _show_choices(self) -> None:
         """Keeps the cursor where it is."""

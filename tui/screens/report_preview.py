@@ -25,7 +25,8 @@ from model.record.report.document import (
 from tui.widgets.pages import Line
 
 GAP = "  "
-LEAST_WIDTH, LEAST_WORDS = 20, 12  # of the page; of a column of words
+LEAST_WIDTH = 20  # of the page
+LEAST_WORDS, LONG_WORD = 10, 14  # widths of a column of words: any; one where a word of that length is kept whole
 HALF = 2  # a column of words shorter than width / HALF is not wrapped without need
 
 
@@ -119,7 +120,8 @@ def _widths(
             least.append(wanted[-1])
         else:
             wanted.append(max(longest, cell_len(head), 1))
-            least.append(min(wanted[-1], max(LEAST_WORDS, longest_word)))
+            whole = max((cell_len(word) for row in rows for word in row[at].split()), default=0)
+            least.append(min(wanted[-1], max(LEAST_WORDS, longest_word, min(whole, LONG_WORD))))
     spare = width - sum(least) - len(GAP) * (len(heads) - 1)
     if spare < 0:
         return None

@@ -43,6 +43,9 @@ COLUMNS = (
     Column("forgone", "Given up", 8, "right"),
     Column("lost", "Left Wh", 7, "right"),
 )
+NARROW = COLUMNS[:3]
+ROOM = sum(column.width + 1 for column in COLUMNS)
+"""Cells that all columns need, with the gap before each; in fewer the first three stand alone."""
 KEYS = {"unmet": "storage.unmet_fraction.{}"}
 VIEWS = {"income": "Income", "darkest": "Darkest week", "typical": "Typical week", "map": "Map", "trip": "Trip"}
 BESIDE = {"income": "darkest", "typical": "darkest"}
@@ -129,7 +132,16 @@ class YearPlace(Place):
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._show_views)
+        self.call_after_refresh(self._fit_columns)
         self.call_after_refresh(self._keep_in_sight)
+
+    def _fit_columns(self) -> None:
+        """Whole columns of the odds, as many as there is room for."""
+        cursor = self.table.cursor
+        if self.table.set_columns(COLUMNS if self.size.width > ROOM else NARROW) and self.found is not None:
+            self._show_odds(self.found)
+            if cursor is not None and not self.table.put_cursor(*cursor):
+                self.table.put_cursor(cursor.row_key, "words")
 
     def _keep_in_sight(self) -> None:
         """A smaller table must not scroll its cursor away."""
@@ -229,14 +241,11 @@ class YearPlace(Place):
         if self._wanted is None or found.plan.design != self._wanted.design:
             return
         from model.record.words import years_in_words
-        from model.year_working import in_words
 
         self.found = found
-        odds, design = found.odds, found.plan.design
-        self.table.set_rows(
-            _row(month, in_words(month, odds.years), month.month == design.month) for month in odds.months
-        )
-        self.table.put_cursor(str(design.month), "words")
+        odds = found.odds
+        self._show_odds(found)
+        self.table.put_cursor(str(found.plan.design.month), "words")
         error = f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year"
         self._say(
             f"{error} · {years_in_words(found)} · survives up to {odds.longest_spell_survived} dark days"
@@ -245,6 +254,14 @@ class YearPlace(Place):
         self._show_weeks()
         self.post_message(self.Learned())
         self._ask_view(found.plan)
+
+    def _show_odds(self, found: Year) -> None:
+        from model.year_working import in_words
+
+        years, looked_at = found.odds.years, found.plan.design.month
+        self.table.set_rows(
+            _row(month, in_words(month, years), month.month == looked_at) for month in found.odds.months
+        )
 
     def _show_weeks(self) -> None:
         """Both fans of the month looked at; what they say stands in their titles."""

@@ -156,7 +156,8 @@ class TripView(Container):
 
         if self._design is not None:
             self.show_design(self._design)
-        self.state = f"{trips_in_words(found)} · begun at {percent(found.start_charge)} charge · t aims elsewhere"
+        aims = " · t aims elsewhere" if self.app.size.width >= 78 else ""
+        self.state = f"{trips_in_words(found)} · begun at {percent(found.start_charge)} charge{aims}"
         self.post_message(Place.Learned())
         self.query_one(FanChart).show(fan_of(found))
         self.query_one("#trip-words", Static).update(words_of(found))

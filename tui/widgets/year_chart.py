@@ -42,12 +42,14 @@ def draw_year(year: Year, width: int, height: int) -> Canvas:
     canvas = Canvas(width, height)
     chosen = year.chosen is not None and height >= 7
     below = 1 + chosen
-    top = heading(canvas, year.title, _legend(year, chosen), height - below - 2)
+    legend = _legend(year, with_unit=True)
+    in_legend = chosen or sum(len(sign) + len(word) + 3 for sign, _, word in legend) - 2 <= width
+    top = heading(canvas, year.title, legend if in_legend else _legend(year, with_unit=False), height - below - 2)
     rows = height - top - below
     if rows < 1:
         return canvas
     scale = Scale.fitting(_largest(rows_of_values, rows), rows)
-    left = axis(canvas, scale, top, rows, "" if chosen else year.unit)  # else the legend says the unit
+    left = axis(canvas, scale, top, rows, "" if in_legend else year.unit)
     month = (width - left) // 12
     if month < 2:
         return canvas
@@ -65,7 +67,7 @@ def _largest(rows_of_values: Sequence[Sequence[float]], rows: int) -> float:
     return max(others, bars * rows / (rows - 1) if rows > 1 else bars)
 
 
-def _legend(year: Year, with_unit: bool) -> list[tuple[str, str, str]]:
+def _legend(year: Year, *, with_unit: bool) -> list[tuple[str, str, str]]:
     legend = [("█", "load", f"{year.typical_word}, {year.unit}" if with_unit and year.unit else year.typical_word)]
     if year.low and year.high:
         legend.append(("⡇", "label", year.band_word))
