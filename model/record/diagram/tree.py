@@ -188,12 +188,11 @@ def _point(sheet: Sheet, circuit: CircuitPlan, place: int, x: float, y: float) -
     """A point: its dot, name and volts, and its loads; answers where it ends."""
     wired = circuit.wired
     sheet.symbol(x, y, symbols.JOINT)
-    drop = wired.drop_v(place)
+    share = wired.drop_share(place)
     words_x = x + BESIDE
     volts = ""
-    if wired.running is not None and drop is not None:
-        percent = drop / wired.circuit.source.nominal_v * 100
-        volts = f"{wired.running.volts[place]:.2f} V, {percent:.1f} % lost"
+    if wired.running is not None and share is not None:
+        volts = f"{wired.running.volts[place]:.2f} V, {share * 100:.1f} % lost"
     taken = 0.0
     if volts:
         taken = sheet.words(TAPS - 10, y - 6, volts, size=SMALL, anchor="end") + 16

@@ -216,13 +216,13 @@ def _wiring(plan: Plan) -> tuple[Row, ...]:
             )
     worst = worst_circuit(plan.wiring)
     if worst is not None:
-        index, place, drop_v = worst
+        index, place, _ = worst
         one = plan.wiring.circuits[index]
         at = f"wiring.circuits.{index}.points.{place}"
         rows.append(
             (
                 text("Largest voltage drop from the battery"),
-                (drop_span(at, drop_v, one.wired, "%"),),
+                (drop_span(at, place, one.wired, "%"),),
                 text(f"at {one.wired.shape.points[place]} of {one.key}, {one.name}"),
             )
         )

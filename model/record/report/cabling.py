@@ -69,16 +69,17 @@ def _overview(wiring: WiringPlan) -> Table:
                 (figure(f"{at}.current_a", feed_current_a(wired, wired.running), "current", unit=False),),
                 (rating(f"{at}.fuse_a", fuse.rating_a if fuse is not None else None),),
                 (counted("", drop[1] if drop is not None else None, digits=2),),
-                (drop_span(f"{at}.points.{drop[0]}", drop[1], wired) if drop is not None else Span("-"),),
+                (drop_span(f"{at}.points.{drop[0]}", drop[0], wired) if drop is not None else Span("-"),),
             )
         )
     return Table("Circuits with all their loads on", columns, tuple(rows), "circuits")
 
 
-def drop_span(at: str, drop_v: float | None, wired: Wired, unit: str = "") -> Span:
+def drop_span(at: str, place: int, wired: Wired, unit: str = "") -> Span:
     """The drop from the battery as a percentage of the nominal voltage, which the contract has as a percentage too."""
     key = f"{at}.drop_percent"
-    return counted(key, None if drop_v is None else drop_v / wired.circuit.source.nominal_v * 100, unit, digits=1)
+    share = wired.drop_share(place)
+    return counted(key, None if share is None else share * 100, unit, digits=1)
 
 
 def largest_drop(circuit: CircuitPlan) -> tuple[int, float] | None:
@@ -89,13 +90,13 @@ def largest_drop(circuit: CircuitPlan) -> tuple[int, float] | None:
 
 
 def worst_circuit(wiring: WiringPlan) -> tuple[int, int, float] | None:
-    """Of the circuits with loads the one that loses most: its number, the place where, and the drop in volts."""
+    """Of the circuits with loads the one that loses most of its voltage: its number, the place where, the drop in volts."""
     found = [
         (index, *drop)
         for index, one in enumerate(wiring.circuits)
         if one.entered.kind == "loads" and (drop := largest_drop(one)) is not None and drop[0] > 0
     ]
-    return max(found, key=lambda one: one[2], default=None)
+    return max(found, key=lambda one: wiring.circuits[one[0]].wired.drop_share(one[1]) or 0.0, default=None)
 
 
 def _worst_trunk(wiring: WiringPlan) -> Drawing | None:
@@ -161,7 +162,7 @@ def _tree(number: int, circuit: CircuitPlan) -> Table:
             continue
         index = wired.shape.order[place - 1]
         run, sized = wired.circuit.runs[index], wired.runs[index]
-        flow, drop = wired.running, wired.drop_v(place)
+        flow = wired.running
         loads = ", ".join(load.name for load in wired.circuit.loads if load.point == run.end)
         fuses = [one for one in (run.protection, run.end_protection) if one is not None and one.rating_a is not None]
         rows.append(
@@ -179,7 +180,7 @@ def _tree(number: int, circuit: CircuitPlan) -> Table:
                 ),
                 (figure("", sized.allowed_a, "current", unit=False),),
                 (counted(f"{at}.points.{place}.voltage_v", flow.volts[place] if flow else None, digits=2),),
-                (drop_span(f"{at}.points.{place}", drop, wired),),
+                (drop_span(f"{at}.points.{place}", place, wired),),
             )
         )
     return Table(f"Runs and points of {circuit.key}", columns, tuple(rows))

@@ -8,7 +8,9 @@ import pytest
 from model import shelf
 from model.design import Alternator, Circuit, Reading, Run
 from model.plan import plan
+from model.record.as_json import as_dict
 from model.record.files import open_design
+from model.record.papers import job_of
 from model.wiring.bench_check import bench_check
 from model.wiring.circuit import Circuit as Wires
 from model.wiring.circuit import PointLoad, Protection, Source, tree
@@ -16,6 +18,7 @@ from model.wiring.circuit import Run as Leg
 from model.wiring.conductors import conductor
 from model.wiring.fault import fault_at
 from model.wiring.findings import findings
+from model.wiring.papers import PAPERS
 from model.wiring.parting import parts
 from model.wiring.wired import wired
 from model.wiring.working import steps
@@ -136,6 +139,20 @@ def test_the_charger_is_found_by_its_name_and_a_relay_parts_nothing():
     single = replace(DEMO, circuits=(Circuit("Driving", "alternator", runs=(Run("starter battery", "battery", 4.0),)),))
     bare = plan(single).wiring.circuit("alternator").wired
     assert bare.parts == () and bare.running.current_a[0] == pytest.approx(30 * 14.4 / (0.9 * 12.2))
+
+
+def test_a_house_of_24_volts_behind_a_vehicle_of_12():
+    """0.2 V per 12 V from a charger to its battery (common practice, from memory): of 24 V, not of the starter's 12."""
+    made = plan(replace(DEMO, system=replace(DEMO.system, nominal_v=24.0), battery=replace(DEMO.battery, unit_v=24.0)))
+    one = made.wiring.circuit("alternator").wired
+    assert (one.circuit.source.nominal_v, one.source_at(2).nominal_v) == (12.0, 24.0)
+    assert 28.0 < one.running.volts[2] < 28.8 and one.drop_v(2) <= 0.4 + 1e-4
+    told = next(each for each in as_dict(made)["wiring"]["circuits"] if each["id"] == "alternator")
+    assert told["points"][2]["drop_percent"] == pytest.approx(one.drop_v(2) / 24 * 100)
+    assert told["runs"][1]["governs"] == one.runs[1].governs
+    assert told["points"][1]["start_voltage_v"] == one.starting.volts[1]
+    row = next(row for row in PAPERS["schedule"].rows(job_of(made)) if row.id == "alternator-2")
+    assert row.drop_percent == pytest.approx(one.drop_v(2) / 24 * 100)
 
 
 def test_a_supply_on_the_bench_feeds_what_lies_before_the_charger():
