@@ -194,8 +194,16 @@ def test_the_month_is_marked_with_an_arrow_and_its_figures_in_words() -> None:
     assert "Dec: typical 2.1 kWh/m² ▲" in draw_year(YEAR, 36, 8).lines()[-1]
 
 
-def test_the_unit_stands_on_the_axis_where_no_month_is_chosen() -> None:
-    assert "10 kWh/m²▔" in text(draw_year(Year(TYPICAL, unit="kWh/m²"), 79, 12))
+def test_the_unit_stands_in_the_legend_or_on_the_axis_where_the_legend_has_no_room() -> None:
+    assert "█ typical, kWh/m²" in text(draw_year(Year(TYPICAL, unit="kWh/m²"), 79, 12))
+    narrow = text(draw_year(Year(TYPICAL, unit="kWh/m²", typical_word="what the sun gives in a typical year"), 40, 12))
+    assert "10 kWh/m²▔" in narrow and "year, kWh" not in narrow
+
+
+def test_income_that_ends_in_the_row_of_the_use_is_still_seen() -> None:
+    """One row of bars: 6 of 10 fill it to five eighths, the use of 8 lies in the same row."""
+    lines = draw_year(Year([6.0] * 12, use=[8.0] * 12, high=[10.0] * 12, low=[6.0] * 12), 60, 4).lines()
+    assert any("▅⠒" in line or "▅⠉" in line or "▅⠤" in line for line in lines), lines
 
 
 def test_months_that_give_less_than_is_used_carry_a_sign() -> None:

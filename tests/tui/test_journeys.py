@@ -279,7 +279,7 @@ async def test_a_place_without_climate_names_every_way_on_in_sun():
         await type_text(pilot, "21.3, -157.85")
         await press(pilot, "enter", "s")
         text = screen_text(pilot.app)
-        assert all(way in text for way in ("No climate data for this place", "t types", "r reads", "p changes"))
+        assert all(way in text for way in ("No climate data for this place", "t types", "shift+T reads", "p changes"))
 
 
 async def test_typed_months_are_not_dropped_on_one_key():

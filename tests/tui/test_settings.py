@@ -14,7 +14,7 @@ from model.record.files import new_text
 from model.record.settings_file import read_settings, settings_path, write_settings
 from tests.tui.conftest import opened, press, screen_text, settled, type_text
 from tui import display, settings
-from tui.commands import EVERY_COMMAND, active, take_keys
+from tui.commands import EVERY_COMMAND, PLACES, active, take_keys
 from tui.settings import Settings, from_table, to_text
 
 
@@ -69,11 +69,11 @@ def test_names_of_commands_are_their_own():
 
 
 def test_keys_are_changed_swapped_and_shown():
-    assert take_keys({"undo": "x", "off-on": "u", "save": "/", "open": "shift+o"}) == ()
+    assert take_keys({"undo": "m", "month": "u", "save": "/", "open": "shift+q"}) == ()
     now = {command.name: command for command in active("loads")}
-    assert (now["undo"].key_text, now["off-on"].key_text) == ("x", "u")
+    assert (now["undo"].key_text, now["month"].key_text) == ("m", "u")
     assert (now["save"].keys_now, now["save"].key_text) == ("slash", "/")
-    assert now["open"].key_text == "shift+O"
+    assert now["open"].key_text == "shift+Q"
 
 
 @pytest.mark.parametrize(
@@ -90,7 +90,7 @@ def test_keys_are_changed_swapped_and_shown():
 def test_keys_that_cannot_be_are_noted(wanted: dict[str, str], word: str):
     notes = take_keys(wanted)
     assert len(notes) == 1 and word in notes[0]
-    for place in ("loads", "sun", "battery", "year"):
+    for place in PLACES:
         keys = [key for command in active(place) for key in command.keys_now.split(",")]
         assert len(keys) == len(set(keys))
 

@@ -171,6 +171,9 @@ async def test_the_trip_can_be_stopped():
             if any(one.group == "trip" and one.is_running for one in pilot.app.workers):
                 break
         await pilot.press("k")
-        await pilot.pause(0.05)
+        for _ in range(200):  # while the simulation computes, the key waits for its turn
+            await pilot.pause(0.01)
+            if "stopped" in place.trip.state:
+                break
         assert "stopped; the trip shown is that of an earlier design" in screen_text(pilot.app)
         assert place.trip.found.plan.design == design

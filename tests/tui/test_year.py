@@ -163,6 +163,23 @@ async def test_the_wide_year_shows_both_weeks_side_by_side_and_passes_over_one_v
         assert place.has_class("-typical")
 
 
+async def test_the_odds_lose_whole_columns_where_there_is_no_room_and_keep_the_cursor():
+    async with opened() as pilot:
+        await press(pilot, "y")
+        place = await simulated(pilot)
+        assert "Unmet" in screen_text(pilot.app)
+        place.table.put_cursor("11", "unmet")
+        await pilot.resize_terminal(60, 20)
+        await pilot.pause(0.1)
+        text = screen_text(pilot.app)
+        assert "Chance" in text and "Un" not in text.replace("Under", "")
+        assert place.table.cursor == ("11", "words")
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause(0.1)
+        assert "Unmet" in screen_text(pilot.app)
+        assert place.table.cursor == ("11", "words")
+
+
 async def test_the_target_turns_without_another_simulation():
     async with opened() as pilot:
         await press(pilot, "y")

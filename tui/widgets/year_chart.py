@@ -108,13 +108,14 @@ def _band(canvas: Canvas, x: int, base: int, scale: Scale, low: float, high: flo
 
 
 def _stroke(canvas: Canvas, x: int, width: int, base: int, scale: Scale, value: float, above: bool) -> int:
-    """A stroke across the bar at `value`, and the row it is in; unless it lies above the bar, a block that fills half of
-    the character keeps its colour behind it."""
+    """A stroke across the bar at `value`, and the row it is in; a block that fills half of the character keeps its colour
+    behind it. A stroke `above` a bar that is no higher than its row leaves half of the bar to be seen."""
     if not (value > 0 and math.isfinite(value)):
         return base + 1
     level = scale.dot(value)
     row = base - level // 4
-    for column in range(x, x + width):
+    only_here = above and row == base and canvas.at(x, row)[0] in EIGHTHS[1:]
+    for column in range(x + (width // 2 if only_here else 0), x + width):
         character, _ = canvas.at(column, row)
         canvas.put(column, row, TICKS[level % 4], "over" if character in EIGHTHS[4:] and not above else "use")
     return row

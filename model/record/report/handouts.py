@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 NUMBER = True
 MOST_COLUMNS = 13
 FILLED_BY_HAND = ("Reading",)
+ON_A_PAGE_OF_THEIR_OWN = ("shopping", "ways", "commissioning")  # to the shop, onto the panel's lid, to the bench
 
 
 def job_papers(plan: Plan) -> Section:
@@ -37,7 +38,7 @@ def job_papers(plan: Plan) -> Section:
         Section("What was fitted", "paper-fitted", (_fitted(job),)),
     )
     said = f"{', '.join(one.title for one in sections)}. Each can be had as a file of its own as well."
-    return Section("Papers of the job", "papers", (Paragraph(text(said)),), sections)
+    return Section("Papers of the job", "papers", (Paragraph(text(said)),), sections, fresh_page=True)
 
 
 def _fitted(job: Job) -> Table:
@@ -74,7 +75,8 @@ def _mass(plan: Plan, job: Job) -> Table:
 def _paper(paper: Paper, job: Job) -> Section:
     table = without_empty_columns(paper_table(paper, job))
     remarks = (Listing(tuple(text(one) for one in paper.remarks)),) if paper.remarks else ()
-    return Section(paper.title, f"paper-{paper.name}", (*in_parts(table), *remarks))
+    blocks = (*in_parts(table), *remarks)
+    return Section(paper.title, f"paper-{paper.name}", blocks, fresh_page=paper.name in ON_A_PAGE_OF_THEIR_OWN)
 
 
 def paper_table(paper: Paper, job: Job) -> Table:

@@ -208,7 +208,7 @@ def test_line_ends_mark_and_missing_last_newline_stay(tmp_path: Path, end: str, 
 
 
 @given(designs(), st.data())
-@settings(COMMON, max_examples=40)
+@settings(COMMON, max_examples=20)
 def test_any_edit_of_any_design_keeps_the_comments_of_all_that_stays(before: Design, data: st.DataObject) -> None:
     """Every line carries a comment of its own; afterwards those of removed loads are gone, the others stand with their load."""
     before = replace(before, loads=tuple(replace(load, name=f"load {at}") for at, load in enumerate(before.loads)))
