@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 NUMBER = True
 MOST_COLUMNS = 13
 FILLED_BY_HAND = ("Reading",)
-ON_A_PAGE_OF_THEIR_OWN = ("shopping", "ways", "commissioning")  # to the shop, onto the panel's lid, to the bench
+ON_A_PAGE_OF_THEIR_OWN = ("shopping", "commissioning")  # one goes to the shop, one to the bench
 
 
 def job_papers(plan: Plan) -> Section:
