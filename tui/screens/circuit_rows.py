@@ -221,10 +221,9 @@ def _figures(made: CircuitPlan | None, place: int | None) -> dict[str, str]:
         return {"volts": waiting, "drop": waiting, "short": waiting}
     most_a = made.wired.short[place].most_a
     short = "?" if isinf(most_a) else figure(most_a)
-    flow, drop_v = made.wired.running, made.wired.drop_v(place)
-    if flow is None or drop_v is None:
+    flow, share = made.wired.running, made.wired.drop_share(place)
+    if flow is None or share is None:
         return {"volts": "-", "drop": "-", "short": short}
-    share = drop_v / made.wired.circuit.source.nominal_v
     return {
         "volts": volts(flow.volts[place]),
         "drop": display.local(f"{share * 100:.1f}"),

@@ -70,8 +70,7 @@ def limit_at(plan: CircuitPlan, place: int) -> float | None:
 
 def drop_share(plan: CircuitPlan, place: int) -> float | None:
     """Share of the nominal voltage that is lost on the way from the battery to a place."""
-    lost_v = plan.wired.drop_v(place)
-    return None if lost_v is None else lost_v / plan.wired.circuit.source.nominal_v
+    return plan.wired.drop_share(place)
 
 
 def heading(plan: CircuitPlan) -> list[str]:

@@ -67,4 +67,4 @@ class Help(Dialog[None]):
         keys.add_column(justify="right")
         for command in active(self._place):
             keys.add_row(Text(command.key_text, "bold"), Text(command.sentence))
-        return Group(Text(f"{PURPOSE[self._place]}\n{FIGURES}\n"), keys, Text(f"\n{CAUTIONS}\n", "dim"))
+        return Group(Text(f"{PURPOSE[self._place]}\n{FIGURES}\n"), keys, Text("\n" + "\n".join(CAUTIONS) + "\n", "dim"))
