@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from pathlib import Path
@@ -21,6 +22,18 @@ def state_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     folder = tmp_path / "state"
     monkeypatch.setenv("AMPLEDGER_STATE", str(folder))
     return folder
+
+
+@pytest.fixture
+def brisk(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keys without the wait until the processor rests, which Textual's pilot puts twice behind each: 40 ms, and 2 s while a
+    simulation runs in a thread. Messages are still worked off. For tests that press many keys and look by `settled`."""
+
+    async def wait_for_idle(_least_s: float = 0, _most_s: float = 0) -> None:
+        await asyncio.sleep(0.004)  # a key goes through two queues before anything happens
+
+    for user in ("app", "pilot"):
+        monkeypatch.setattr(f"textual.{user}.wait_for_idle", wait_for_idle)
 
 
 @asynccontextmanager
