@@ -52,6 +52,12 @@ def percent(share: float, digits: int = 0) -> str:
     return local(quantities.percent(share, digits))
 
 
+def progress(share: float, cells: int = 10) -> str:
+    """How far something is, as a bar and in per cent: "███░░░░░░░ 30 %"."""
+    full = round(cells * min(1.0, max(0.0, share)))
+    return f"{'█' * full}{'░' * (cells - full)} {percent(share)}"
+
+
 def degrees(value_c: float, digits: int = 1, *, unit: bool = True) -> str:
     """A temperature rounded to `digits` decimals: "13.6 °C"."""
     value, name = (value_c * 1.8 + 32, "°F") if _wish.fahrenheit else (value_c, "°C")

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from textual.app import App, ComposeResult
 
+from tui.display import progress
 from tui.widgets.canvas import EIGHTHS, Canvas, Scale, number, words
 from tui.widgets.day_chart import DayChart, draw_day
 from tui.widgets.roof_plan import Area, RoofPlan, draw_roof
@@ -206,6 +207,15 @@ def test_income_that_ends_in_the_row_of_the_use_is_still_seen() -> None:
     assert any("▅⠒" in line or "▅⠉" in line or "▅⠤" in line for line in lines), lines
 
 
+def test_what_comes_besides_is_the_foot_of_the_bars_and_is_named_in_the_month_looked_at() -> None:
+    """6 of 10 fill six rows of ten, 3 of them from elsewhere."""
+    besides = (("driving", [2.0] * 12), ("shore power", [1.0] * 12))
+    lines = draw_year(Year([6.0] * 12, high=[10.0] * 12, low=[6.0] * 12, besides=besides, chosen=1), 79, 13).lines()
+    column = [line[lines[-2].index("Jan")] for line in lines[1:-2]]
+    assert (column.count("█"), column.count("▒")) == (3, 3), column
+    assert "▒ other" in lines[0] and "Jan: typical 3.0, driving 2.0, shore power 1.0" in lines[-1]
+
+
 def test_months_that_give_less_than_is_used_carry_a_sign() -> None:
     names = draw_year(YEAR, 79, 12).lines()[-2]
     assert names.split() == [
@@ -330,3 +340,9 @@ def test_no_figure_breaks_a_plot(values: list[float]) -> None:
     assert len(draw_day(values, values[::-1], 60, 10).lines()) == 10
     year = Year(values[:12], values[12:], values[6:18], use=values[3:15], chosen=1)
     assert len(draw_year(year, 60, 10).lines()) == 10
+
+
+def test_how_far_a_simulation_is_stands_as_a_bar_and_in_per_cent() -> None:
+    assert progress(0.3) == "███░░░░░░░ 30 %"
+    assert progress(0.0).startswith("░" * 10) and progress(1.0).startswith("█" * 10)
+    assert progress(-1.0)[:10] == "░" * 10 and progress(2.0)[:10] == "█" * 10

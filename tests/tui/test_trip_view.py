@@ -177,3 +177,17 @@ async def test_the_trip_can_be_stopped():
                 break
         assert "stopped; the trip shown is that of an earlier design" in screen_text(pilot.app)
         assert place.trip.found.plan.design == design
+
+
+async def test_the_stops_are_written_with_the_decimal_sign_of_the_settings():
+    async with opened(size=(120, 40)) as pilot:
+        await on_the_trip(pilot)
+        design = pilot.app.document.design
+        pilot.app.edit(replace(design, stops=(replace(design.stops[0], driving_hours=2.5), *design.stops[1:])), "far")
+        pilot.app.take_settings(replace(pilot.app.settings, decimal="comma"))
+        await settled(pilot)
+        try:
+            line = next(line for line in screen_text(pilot.app).splitlines() if design.stops[0].name in line)
+            assert "2,5 h" in line and "." not in line, line
+        finally:
+            pilot.app.take_settings(replace(pilot.app.settings, decimal="point"))

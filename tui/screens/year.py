@@ -18,6 +18,7 @@ from textual.worker import get_current_worker
 
 from model.calendar import MONTHS, SHORT_MONTHS, month_name
 from model.design import Design, Stop
+from tui import display
 from tui.display import percent
 from tui.screens.place import REST_S, Place
 from tui.screens.year_map import MapView
@@ -212,7 +213,7 @@ class YearPlace(Place):
             return
 
         def progress(share: float) -> None:
-            self.app.call_from_thread(self._say, f"~ simulating: {percent(share)} · k stops it")
+            self.app.call_from_thread(self._say, f"~ simulating {display.progress(share)} · k stops it")
 
         try:
             found = year(
@@ -246,7 +247,7 @@ class YearPlace(Place):
         odds = found.odds
         self._show_odds(found)
         self.table.put_cursor(str(found.plan.design.month), "words")
-        error = f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year"
+        error = display.local(f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year")
         self._say(
             f"{error} · {years_in_words(found)} · survives up to {odds.longest_spell_survived} dark days"
             f" · {found.plan.storage.chosen.chemistry} lasts {odds.life_years:.0f} years"
@@ -283,6 +284,7 @@ class YearPlace(Place):
             return
         income = [one.harvest_wh_per_day + one.other_income_wh_per_day for one in supply.months]
         cautious = [one.harvest_cautious_wh_per_day + one.other_income_wh_per_day for one in supply.months]
+        besides = [(one.name, one.wh_per_day) for one in plan.income.sources if any(one.wh_per_day)]
         short = [MONTHS[i] for i, one in enumerate(supply.months) if income[i] < one.use_wh_per_day]
         title = "Income meets use in every month" if not short else f"Income falls short in {_listed(short)}"
         chart.show(
@@ -291,11 +293,12 @@ class YearPlace(Place):
                 low=cautious,
                 high=[2 * typical - bad for typical, bad in zip(income, cautious, strict=True)],
                 use=[one.use_wh_per_day for one in supply.months],
+                besides=besides,
                 unit="Wh a day",
                 chosen=plan.design.month,
                 title=title,
-                typical_word="income",
-                band_word="cautious to bright year",
+                typical_word="sun",
+                band_word="cautious to bright",
             )
         )
 
@@ -376,7 +379,7 @@ def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
 def _chance(month: MonthOdds) -> str:
     """The chance of an empty day with its error; a chance too small to be told from none says so."""
     if month.chance_of_empty_day + month.chance_error < 0.001:
-        return "below 0.1 %"
+        return f"below {percent(0.001, 1)}"
     return f"{percent(month.chance_of_empty_day, 1)} ± {percent(month.chance_error, 1)}"
 
 

@@ -14,7 +14,7 @@ from textual.reactive import reactive
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from model.quantities import percent
+from tui import display
 from tui.screens.place import REST_S
 from tui.screens.year_reach import TARGETS, Reach, error_words, field_of, reach, table_of, what_it_hangs_on
 from tui.widgets.map_chart import Field, MapChart
@@ -70,7 +70,7 @@ class MapView(Container):
             return
 
         def progress(share: float) -> None:
-            self.app.call_from_thread(self._tell, f"~ drawing the map: {percent(share)} · k stops it")
+            self.app.call_from_thread(self._tell, f"~ drawing the map {display.progress(share)} · k stops it")
 
         measured = cast("Ampledger", self.app).session.measured(plan.design)
         try:

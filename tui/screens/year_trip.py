@@ -15,7 +15,9 @@ from textual.worker import get_current_worker
 
 from model import edit
 from model.design import Design, Stop
-from model.quantities import Refusal, percent
+from model.quantities import Refusal
+from tui import display
+from tui.display import percent
 from tui.screens.place import REST_S, Place
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
@@ -119,7 +121,7 @@ class TripView(Container):
             return
 
         def progress(share: float) -> None:
-            self.app.call_from_thread(self._tell, f"~ travelling: {percent(share)} · k stops it")
+            self.app.call_from_thread(self._tell, f"~ travelling {display.progress(share)} · k stops it")
 
         try:
             found = trip(
@@ -240,14 +242,12 @@ def _row(index: int, stop: Stop, odds: StopOdds | None, worst: bool) -> Row:
 
 def edit_text(stop: Stop, name: str) -> str:
     """A field of a stop as a person types it."""
-    from model import entry
-
-    return entry.write(Stop, name, getattr(stop, name))
+    return display.write(Stop, name, getattr(stop, name))
 
 
 def chance(value: float) -> str:
     """A chance in a cell."""
-    return "< 0.1 %" if value < 0.001 else percent(value, 1)
+    return f"< {percent(0.001, 1)}" if value < 0.001 else percent(value, 1)
 
 
 def fan_of(found: Trip) -> Fan:

@@ -10,6 +10,7 @@ from tui.display import local
 from tui.widgets.canvas import BRAILLE, BRAILLE_DOTS, EIGHTHS, Canvas, Chart, Scale, axis, heading, number
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+FOOT = "▒"
 TICKS = "⣀⠤⠒⠉"
 """A horizontal stroke at four heights of a row, from the bottom: each is at most an eighth from what it stands for."""
 
@@ -18,13 +19,15 @@ TICKS = "⣀⠤⠒⠉"
 class Year:
     """What is shown: twelve values of each in `unit`, January first; `low` and `high` are one day in ten from either end.
 
-    `use`, where given, is what the month needs, in the same unit. `chosen` is a month, 1 to 12. `title` states the finding.
+    `use`, where given, is what the month needs, in the same unit. `besides` names what else `typical` consists of, each with
+    its twelve values; together they are the foot of the bars. `chosen` is a month, 1 to 12. `title` states the finding.
     """
 
     typical: Sequence[float]
     low: Sequence[float] = ()
     high: Sequence[float] = ()
     use: Sequence[float] = ()
+    besides: Sequence[tuple[str, Sequence[float]]] = ()
     unit: str = ""
     chosen: int | None = None
     title: str = ""
@@ -35,7 +38,7 @@ class Year:
 
 def draw_year(year: Year, width: int, height: int) -> Canvas:
     """Draw the year into `width` x `height` characters. ValueError where a row has neither twelve values nor none."""
-    rows_of_values = (year.typical, year.low, year.high, year.use)
+    rows_of_values = (year.typical, year.low, year.high, year.use, *(values for _, values in year.besides))
     for values in rows_of_values:
         if len(values) not in (0, 12):
             raise ValueError(f"a year has 12 months, not {len(values)}")
@@ -69,6 +72,8 @@ def _largest(rows_of_values: Sequence[Sequence[float]], rows: int) -> float:
 
 def _legend(year: Year, *, with_unit: bool) -> list[tuple[str, str, str]]:
     legend = [("█", "load", f"{year.typical_word}, {year.unit}" if with_unit and year.unit else year.typical_word)]
+    if year.besides:
+        legend.append((FOOT, "load", year.besides[0][0] if len(year.besides) == 1 else "other"))
     if year.low and year.high:
         legend.append(("⡇", "label", year.band_word))
     if year.use:
@@ -81,6 +86,9 @@ def _month(canvas: Canvas, year: Year, index: int, scale: Scale, left: int, widt
     bar = max(1, width - 2)
     height = scale.eighths(year.typical[index]) if year.typical else 0
     canvas.bar(left, bar, base, height, "load")
+    foot = sum(values[index] for _, values in year.besides)
+    for row in range(min(height // 8, round(scale.eighths(foot) / 8))):
+        canvas.put(left, base - row, FOOT * bar, "load")
     if year.low and year.high:
         _band(canvas, left + bar, base, scale, year.low[index], year.high[index])
     short = bool(year.use and year.typical) and year.typical[index] < year.use[index]
@@ -125,7 +133,10 @@ def _mark(canvas: Canvas, year: Year, left: int, month: int, y: int) -> None:
     """An arrow under the chosen month and its numbers in words, on whichever side there is room."""
     assert year.chosen is not None
     index = year.chosen - 1
-    parts = [f"{year.typical_word} {figure(year.typical[index])}"] if year.typical else []
+    shares = [(word, values[index]) for word, values in year.besides]
+    if year.typical:
+        shares = [(year.typical_word, year.typical[index] - sum(value for _, value in shares)), *shares]
+    parts = [", ".join(f"{word} {figure(value)}" for word, value in shares)] if shares else []
     if year.low and year.high:
         parts.append(f"{figure(year.low[index])} to {figure(year.high[index])}")
     if year.use:
