@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
+from time import sleep
 
 import pytest
 
 import model.trip
 from model.design import Stop
+from model.year import Cancelled
 from tests.tui.conftest import opened, press, screen_text, settled, type_text
 from tests.tui.test_year import SIZES, worked_out
 from tui import looking
@@ -160,10 +163,17 @@ async def test_the_working_of_a_stop_names_its_trips():
         assert "Chance of an empty day, Marsh" in text
 
 
-async def test_the_trip_can_be_stopped():
+async def test_the_trip_can_be_stopped(monkeypatch: pytest.MonkeyPatch):
+    def endless(*_: object, cancelled: Callable[[], bool], **__: object) -> None:
+        """A simulation that only a stop ends, however fast the machine is."""
+        while not cancelled():
+            sleep(0.01)
+        raise Cancelled
+
     async with opened() as pilot:
         place = await on_the_trip(pilot)
         design = pilot.app.document.design
+        monkeypatch.setattr(model.trip, "trip", endless)
         pilot.app.edit(replace(design, stops=(*STOPS, replace(STOPS[1], name="Coast", nights=60))), "one more")
         await settled(pilot)
         for _ in range(200):
