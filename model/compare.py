@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, fields, replace
 from math import isclose, isfinite
 from typing import Any
@@ -51,7 +51,8 @@ def compare(here: Plan, there: Plan) -> tuple[Compared, ...]:
     """Every figure of two plans: the verdict, what was entered otherwise, loads, battery, array, months."""
     return (
         *_verdict(here, there),
-        *_entered(here.design, there.design),
+        # Loads have a part of their own.
+        *entered(replace(here.design, loads=()), replace(there.design, loads=())),
         *_loads(here, there),
         *_battery(here, there),
         *_array(here, there),
@@ -84,9 +85,9 @@ def as_text(rows: tuple[Compared, ...], here: str, there: str) -> str:
     return "\n".join(lines)
 
 
-def _entered(here: Design, there: Design) -> Iterator[Compared]:
-    """What was entered otherwise. Loads are left to their own part."""
-    return _fields_of(replace(here, loads=()), replace(there, loads=()), "")
+def entered(here: Design, there: Design) -> tuple[Compared, ...]:
+    """What was entered otherwise in one design than in the other, field by field; needs no plan."""
+    return tuple(_fields_of(here, there, ""))
 
 
 def _fields_of(here: Any, there: Any, head: str) -> Iterator[Compared]:
@@ -105,14 +106,38 @@ def _fields_of(here: Any, there: Any, head: str) -> Iterator[Compared]:
             yield Compared("Entered", label, _text(entry, mine), _text(entry, other), difference)
         elif not isinstance(mine, tuple):
             yield from _fields_of(mine, other, HEADS[item.name])
-        elif other is not None and len(mine) == len(other):
-            for index, (row, row_there) in enumerate(zip(mine, other, strict=True)):
-                if row != row_there:
-                    name = getattr(row, "name", "") or f"{item.name} {index + 1}"
-                    yield from _fields_of(row, row_there, f"{head}, {name}" if head else name)
         else:
-            label = f"{head}: {item.name}" if head else item.name.capitalize()
-            yield Compared("Entered", label, _rows(len(mine)), _rows(len(other or ())), OTHER)
+            yield from _rows_of(mine or (), other or (), head, item.name)
+
+
+def _rows_of(mine: Sequence[Any], other: Sequence[Any], head: str, what: str) -> Iterator[Compared]:
+    """What differs between two lists of rows, which go by their names; one that was renamed goes by where it stands."""
+    names, names_there = _names(mine, what), _names(other, what)
+    if len(names) == len(names_there) and sorted(names) != sorted(names_there):
+        names_there = names
+    rows, rows_there = dict(zip(names, mine, strict=True)), dict(zip(names_there, other, strict=True))
+    for name in dict.fromkeys((*names, *names_there)):
+        label = f"{head}, {name}" if head else name
+        if name in rows and name in rows_there:
+            yield from _fields_of(rows[name], rows_there[name], label)
+        else:
+            here, there = ("row", NOTHING) if name in rows else (NOTHING, "row")
+            yield Compared("Entered", label, here, there, ONLY_HERE if name in rows else ONLY_THERE)
+    if [name for name in names if name in rows_there] != [name for name in names_there if name in rows]:
+        yield Compared("Entered", f"{head}: order of {what}" if head else f"Order of {what}", NOTHING, NOTHING, OTHER)
+
+
+def _names(rows: Sequence[Any], what: str) -> list[str]:
+    """A name for each row, the second "Lamp" being "Lamp (2)"; of one without a name, which it is: "row 3"."""
+    found: list[str] = []
+    for index, row in enumerate(rows):
+        base = getattr(row, "name", "") or f"{what} {index + 1}"
+        name, count = base, 1
+        while name in found:
+            count += 1
+            name = f"{base} ({count})"
+        found.append(name)
+    return found
 
 
 def _text(entry: Entry, value: Any) -> str:
@@ -209,12 +234,8 @@ def _loads(here: Plan, there: Plan) -> Iterator[Compared]:
 
 def _named(made: Plan) -> dict[str, tuple[Load, float]]:
     found: dict[str, tuple[Load, float]] = {}
-    for index, load in enumerate(made.design.loads):
-        name = base = load.name or f"row {index + 1}"
-        count = 1
-        while name in found:
-            count += 1
-            name = f"{base} ({count})"
+    loads = made.design.loads
+    for index, (load, name) in enumerate(zip(loads, _names(loads, "row"), strict=True)):
         step = made.working.get(f"demand.load.{index}.energy_wh_per_day")
         value = 0.0 if step is None or isinstance(step.value, str) else step.value
         found[name] = (load, value)
@@ -273,7 +294,3 @@ def _share(coverage: float | None) -> str:
 def _month(here: Plan, there: Plan) -> str:
     names = dict.fromkeys(month_name(one.design.month) for one in (here, there))
     return " / ".join(names)
-
-
-def _rows(count: int) -> str:
-    return f"{count} row{'' if count == 1 else 's'}"

@@ -220,7 +220,8 @@ class Ampledger(App[None]):
             self._offer_recovery(recovery)
         self.show_design()
         first = self.session.first_start()
-        if notes := (*self.session.notes, *self._notes):
+        others = self.session.others()
+        if notes := (*((others,) if others else ()), *self.session.notes, *self._notes):
             self.say(notes[0])
         elif first and self.session.path is None:
             self.say(FIRST_START)
@@ -235,22 +236,9 @@ class Ampledger(App[None]):
 
     @work
     async def _offer_recovery(self, recovery: Recovery) -> None:
-        from datetime import datetime
+        from tui.recovery import offer
 
-        from model.record.journal import discard
-        from tui.screens.ask import Ask
-
-        when = datetime.fromtimestamp(recovery.time_s).strftime("%Y-%m-%d %H:%M")
-        older = " The file was written after that." if recovery.older_than_file else ""
-        question = f"The program stopped without saving. Edits up to {when} were kept.{older}"
-        answers = (("r", "take the edits up again"), ("d", "drop them"))
-        answer = await self.push_screen_wait(Ask("Unsaved edits", question, answers))
-        if answer == "r" and self.document is not None:
-            self.session.recover(self.document, recovery)
-            self.show_design()
-            self.say("Edits recovered; undo leads back to the file.")
-        elif answer == "d":
-            discard(recovery)
+        await offer(self, recovery)
 
     def show_design(self) -> None:
         """Put the current design on the screen and have its plan worked out."""
@@ -338,10 +326,13 @@ class Ampledger(App[None]):
         try:
             changed = self.document.edit(design, title)
         except OSError as trouble:
-            self.say(f"Not accepted, because it could not be kept for recovery: {trouble}")
+            reason = getattr(trouble.__cause__ or trouble, "strerror", None) or str(trouble)
+            self.say(f"Not accepted, since it cannot be kept: {reason[:1].lower()}{reason[1:]}")
+            self.show_design()  # the screen shows what was typed
             return
         if changed:
-            self.say(f"{title} · u undoes")
+            others = self.session.others()
+            self.say((f"{others} · " if others else "") + f"{title} · u undoes")
         self.show_design()
 
     # -- commands -----------------------------------------------------------------------------------------------

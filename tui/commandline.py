@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from model.supply.weather_file import MeasuredDays
 
 DANGER, ERROR = 1, 2
+CRASHED = 1  # what Textual returns of a program that raised
 DESCRIPTION = "Plan a camper van's electricity before the cables disappear behind the panels."
 EPILOG = (
     "Without a command: `ampledger [FILE]` opens the terminal program; FILE left out means the demonstration. "
@@ -272,6 +273,11 @@ def _on_screen(path: Path | None, *, begin: bool = False) -> int:
 
     app = Ampledger(path, begin=begin)
     app.run()
+    if app.return_code == CRASHED:
+        named = f" {path}" if path is not None else ""
+        print(
+            f"ampledger: a fault of the program ended it. `ampledger{named}` offers your edits again.", file=sys.stderr
+        )
     return app.return_code or 0
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -48,6 +49,20 @@ class Session:
     def notes(self) -> tuple[str, ...]:
         """What is to be said about the file: unknown keys that are kept, a file that had to be written anew."""
         return self._opened.notes if self._opened is not None else ()
+
+    def others(self) -> str:
+        """What other programs do to the file, in words; "" where they leave it alone."""
+        from model.record.files import changed_on_disk
+        from model.record.journal import in_use
+
+        if self.path is None or self._opened is None:
+            return ""
+        with suppress(OSError):
+            if changed_on_disk(self._opened):
+                return f"{self.path.name} was changed by another program; saving will ask"
+        if in_use(self.path, but=self._journal):
+            return f"{self.path.name} has unsaved edits in another window of this program"
+        return ""
 
     def peek(self) -> list[dict[str, str]]:
         """The loads as raw texts, for the first paint."""

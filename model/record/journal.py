@@ -44,14 +44,20 @@ _number = itertools.count(1)
 class Recovery:
     """A design that was being edited when its program died.
 
-    `time_s` is when its last edit was accepted, in seconds since 1970. `older_than_file`: the design file was written after
-    that, by whomever; the edits are still not in it as they were.
+    `time_s` is when its last edit was accepted, `file_time_s` when the design file was written, in seconds since 1970; None
+    where there is no file. `saved` is the design in it, None where it cannot be read.
     """
 
     design: Design
     time_s: float
-    older_than_file: bool
     journal: Path
+    saved: Design | None = None
+    file_time_s: float | None = None
+
+    @property
+    def older_than_file(self) -> bool:
+        """Whether the file was written after the last edit, by whomever; the edits are still not in it as they were."""
+        return self.file_time_s is not None and self.time_s < self.file_time_s
 
 
 class Journal:
@@ -131,7 +137,7 @@ def pending(path: str | Path | None, *, folder: Path | None = None) -> Recovery 
     `Journal.take_over` or `discard` ask again: there may be older ones.
     """
     saved: Design | None = None
-    saved_at = 0.0
+    saved_at: float | None = None
     if path is not None:
         with suppress(OSError, files.Damaged):
             saved_at = Path(path).stat().st_mtime
@@ -146,10 +152,20 @@ def pending(path: str | Path | None, *, folder: Path | None = None) -> Recovery 
                 time_s = journal.stat().st_mtime
                 design = _last(content)
                 if design is not None and design != saved:
-                    found.append(Recovery(design, time_s, time_s < saved_at, journal))
+                    found.append(Recovery(design, time_s, journal, saved, saved_at))
                 elif design is not None or not content or _first_cut_short(content):
                     journal.unlink()  # the file says the same, or no edit was accepted yet
     return max(found, key=lambda one: one.time_s, default=None)
+
+
+def in_use(path: str | Path, *, folder: Path | None = None, but: Journal | None = None) -> bool:
+    """Whether a living program other than that of the journal `but` has edits of the design at `path` that are not saved."""
+    with suppress(OSError):
+        for journal in state_folder(folder).glob(f"{_stem(path)}.*.journal"):
+            with suppress(OSError), _abandoned(journal) as free:
+                if not free and (but is None or journal != but._file):
+                    return True
+    return False
 
 
 def discard(recovery: Recovery) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from model import edit, shelf
-from model.compare import Compared, as_text, compare, differing
+from model.compare import Compared, as_text, compare, differing, entered
 from model.design import Design, Load
 from model.plan import plan
 from model.record.files import open_design
@@ -60,8 +60,17 @@ def test_a_load_that_uses_the_same_but_is_entered_otherwise(heron: Design):
 def test_rows_within_records(heron: Design):
     found = rows(edit.put(heron, "roof/obstacles/0/x_m", 1.2), heron)
     assert found["Entered", "Roof, roof fan: From the front"].difference == "↑ 20 % more"
-    fewer = rows(edit.remove(heron, "roof/obstacles", [0]), heron)["Entered", "Roof: obstacles"]
-    assert (fewer.here, fewer.there) == ("1 row", "2 rows")
+    fewer = rows(edit.remove(heron, "roof/obstacles", [0]), heron)["Entered", "Roof, roof fan"]
+    assert (fewer.here, fewer.there, fewer.difference) == ("-", "row", "only there")
+
+
+def test_what_was_entered_goes_by_names_and_sees_another_order(heron: Design):
+    moved = replace(heron, loads=(heron.loads[1], heron.loads[0], *heron.loads[2:]))
+    assert [row.label for row in entered(moved, heron)] == ["Order of loads"]
+    renamed = edit.put(heron, "loads/0/name", "Cool box")
+    assert [(row.label, row.here) for row in entered(renamed, heron)] == [("Cool box: Load", "Cool box")]
+    assert [row.label for row in entered(edit.remove(heron, "loads", [0]), heron)] == ["Compressor fridge"]
+    assert entered(heron, heron) == ()
 
 
 def test_one_of_them_without_climate(heron: Design):

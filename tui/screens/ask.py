@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.binding import Binding, BindingType
+from textual.events import Key
 from textual.widget import Widget
 from textual.widgets import OptionList, Static
 
@@ -34,9 +35,11 @@ class Ask(Dialog[str]):
     def on_mount(self) -> None:
         self.query_one(OptionList).focus()
 
-    def on_key(self, event: object) -> None:
-        character = getattr(event, "character", None)
+    def on_key(self, event: Key) -> None:
+        character = event.character
         if character and character.lower() in {key.lower() for key, _ in self._answers}:
+            event.stop()  # the same letter is a command of the place below
+            event.prevent_default()
             self.dismiss(next(key for key, _ in self._answers if key.lower() == character.lower()))
 
     @on(OptionList.OptionSelected)

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 from model.design import Design
 from model.record import disk, journal
 from model.record.files import DiskTrouble, open_design, save, untitled
-from model.record.journal import Journal, discard, pending, state_folder
+from model.record.journal import Journal, discard, in_use, pending, state_folder
 from tests.model.record.killing import kill_while_editing, numbered
 
 KILLS = 20  # `make prove` runs many more
@@ -91,8 +91,10 @@ def test_a_damaged_or_missing_file_is_recovered_too(path: Path, state: Path) -> 
     die(mine)
     path.write_bytes(b"\xff")
     assert (found := pending(path, folder=state)) is not None
+    assert found.saved is None
+    assert found.file_time_s is not None
     path.unlink()
-    assert pending(path, folder=state) == replace(found, older_than_file=False)
+    assert pending(path, folder=state) == replace(found, file_time_s=None)
 
 
 def test_two_dead_programs_one_after_the_other(path: Path, state: Path) -> None:
@@ -253,8 +255,11 @@ def test_another_process_that_lives_is_left_alone(path: Path, state: Path) -> No
         mine = Journal(path, folder=state)
         mine.append(numbered(1))
         assert pending(path, folder=state) is None
+        assert in_use(path, folder=state, but=mine)
         other.kill()
         other.wait()
+        assert not in_use(path, folder=state, but=mine)
+        assert in_use(path, folder=state)
         assert (found := pending(path, folder=state)) is not None
         assert found.design == Design(name="other")
 
