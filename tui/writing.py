@@ -13,8 +13,10 @@ from tui.screens.ask import Ask
 from tui.screens.picker import Picker
 
 if TYPE_CHECKING:
+    from model.design import Design
     from model.plan import Plan
     from model.record.export import Subject
+    from model.supply.weather_file import MeasuredDays
     from tui.app import Ampledger
 
 TICK_S = 0.25
@@ -127,13 +129,13 @@ async def _in_a_thread(app: Ampledger, out: str, *, replace: bool) -> tuple[Path
     return task.result()
 
 
-def _subject(design: object, plan: Plan | None, measured: object, left_out: frozenset[str]) -> Subject:
+def _subject(design: Design, plan: Plan | None, measured: MeasuredDays | None, left_out: frozenset[str]) -> Subject:
     """What is written about: the plan on the screen, or a new one where that is not yet worked out."""
     from model.plan import plan as plan_of
     from model.record.export import Subject
 
-    made = plan if plan is not None and plan.design == design else plan_of(design)  # type: ignore[arg-type]
-    return Subject(made, measured, left_out)  # type: ignore[arg-type]
+    made = plan if plan is not None and plan.design == design else plan_of(design)
+    return Subject(made, measured, left_out)
 
 
 def _left_out(app: Ampledger) -> frozenset[str]:
