@@ -95,10 +95,13 @@ def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argpars
             command.add_argument(
                 "--charge", default="100 %", help="of the battery on the first morning; left out: full"
             )
-    words = "put two designs side by side, where they differ"
+    words = "put two designs side by side, where they differ; or one at 12, 24 and 48 V"
     both = kinds.add_parser("compare", help=words, description=f"{words.capitalize()}.")
-    both.add_argument("file", metavar="FILE", help="a design file")
-    both.add_argument("other", metavar="OTHER", help="another, for instance FILE~, which is FILE before its last save")
+    both.add_argument("file", nargs="?", metavar="FILE", help="a design file")
+    both.add_argument(
+        "other", nargs="?", metavar="OTHER", help="another, for instance FILE~, which is FILE before its last save"
+    )
+    both.add_argument("--voltages", action="store_true", help="FILE at 12, 24 and 48 V; left out: the demonstration")
     both.add_argument("--all", action="store_true", help="every figure, also those that agree")
     told = "write a report, spreadsheet, diagram or tables; the ending of OUT says which"
     leave = kinds.add_parser("export", help=told, description=told)
@@ -229,9 +232,24 @@ def _compare(parsed: argparse.Namespace) -> int:
     from model.compare import as_text, compare, differing
     from model.plan import plan
 
+    if parsed.voltages:
+        return _voltages(parsed)
+    if parsed.file is None or parsed.other is None:
+        raise Trouble("compare takes two design files, FILE and OTHER; or --voltages and one")
     paths = (Path(parsed.file), Path(parsed.other))
     rows = compare(*(plan(_read(path)) for path in paths))
     print(as_text(rows if parsed.all else differing(rows), *(path.name for path in paths)))
+    return 0
+
+
+def _voltages(parsed: argparse.Namespace) -> int:
+    from model.plan import plan
+    from model.voltages import voltages
+    from model.voltages_words import as_text
+
+    if parsed.other is not None:
+        raise Trouble(f"--voltages takes one design; {parsed.other} is one too many")
+    print(as_text(voltages(plan(_read(Path(parsed.file) if parsed.file else None)))))
     return 0
 
 
