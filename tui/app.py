@@ -83,7 +83,7 @@ def counted(words: str, count: int, of_places: int = 0) -> str:
     return f"{count} finding{'' if count == 1 else 's'}{odds}{comma}{rest}"
 
 
-FIRST_START = "A demonstration: type over any number and watch. shift+N begins your own van."
+WELCOME = "A demonstration: type over any number and watch. shift+N begins your own van."
 LEAST = (60, 20)
 """Columns and rows that every place is made for; of less the heading says so."""
 NEEDS_NO_DESIGN = ("looking.help_here", "file_dialogs.leave")
@@ -219,12 +219,11 @@ class Ampledger(App[None]):
         if recovery is not None:
             self._offer_recovery(recovery)
         self.show_design()
-        first = self.session.first_start()
         others = self.session.others()
         if notes := (*((others,) if others else ()), *self.session.notes, *self._notes):
             self.say(notes[0])
-        elif first and self.session.path is None:
-            self.say(FIRST_START)
+        elif self.session.path is None:
+            self.say(WELCOME)
         if self._begin:
             self._ask_first()
 

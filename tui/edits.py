@@ -11,6 +11,7 @@ from model.design import Design, Load, Stop, Weather
 from tui import marked_rows
 from tui.screens.loads import LoadsPlace
 from tui.screens.picker import Choice, Picker
+from tui.widgets.edit_table import EditTable
 
 if TYPE_CHECKING:
     from tui.app import Ampledger
@@ -24,8 +25,12 @@ def _design(app: Ampledger) -> Design:
 
 
 def undo(app: Ampledger) -> None:
-    """Take the last edit back."""
+    """Take the last edit back; a text that was refused and left in its cell goes first."""
     assert app.document is not None
+    for table in app.here.query(EditTable):
+        if (text := table.give_up()) is not None:
+            app.say(f"“{text}” is gone: it was not taken · u once more takes back the edit before")
+            return
     _turned(app, "undone", app.document.undo())
 
 

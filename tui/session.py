@@ -88,12 +88,6 @@ class Session:
         """The days of its weather file, for the odds; None where it has none that can be used."""
         return measured_beside(design.weather, self.path)[0]
 
-    def first_start(self) -> bool:
-        """Whether the program was never started here before; it was, from now on. False where that cannot be kept."""
-        from model.record.journal import first_start
-
-        return first_start()
-
     def recovery(self) -> Recovery | None:
         """Edits of a program that died over this design, if any."""
         from model.record.journal import pending

@@ -185,18 +185,6 @@ def state_folder(folder: Path | None = None) -> Path:
     return user_state_path("ampledger", appauthor=False)
 
 
-def first_start(folder: Path | None = None) -> bool:
-    """Whether there is no state folder yet; it is made, so that the answer is yes once only."""
-    place = state_folder(folder)
-    if place.exists():
-        return False
-    try:
-        place.mkdir(mode=0o700, parents=True)
-    except OSError:
-        return False
-    return True
-
-
 def _stem(path: str | Path | None) -> str:
     if path is None:
         return "untitled"

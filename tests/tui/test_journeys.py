@@ -65,6 +65,19 @@ async def test_nobody_is_held_in_a_refused_cell_and_its_text_is_asked_about():
         assert table(pilot.app).pending == []
 
 
+async def test_undo_takes_a_refused_text_before_it_takes_an_edit():
+    """Who mistypes and presses u means the text in front of their eyes, not the good edit before it."""
+    async with opened() as pilot:
+        app = pilot.app
+        await pilot.press("right", "right", "right", "2", "enter")
+        await type_text(pilot, "25 h")
+        await press(pilot, "down", "u")
+        assert table(app).pending == [] and "“25 h” is gone" in screen_text(app)
+        assert app.document.design.loads[0].hours_per_day == 2
+        await press(pilot, "u")
+        assert not app.document.dirty
+
+
 async def test_a_decimal_comma_is_a_decimal_comma():
     async with opened() as pilot:
         await pilot.press("right", "right", "right")

@@ -10,11 +10,10 @@ from textual.pilot import Pilot
 
 from model.design import Design, Place
 from model.record.files import save, untitled
-from model.record.journal import first_start
 from model.record.start import starter
 from tests.tui.conftest import opened, press, screen_text, settled, type_text
 from tui import settings
-from tui.app import FIRST_START, Ampledger
+from tui.app import WELCOME, Ampledger
 from tui.screens.new_design import darkest_month
 from tui.settings import Settings
 
@@ -26,19 +25,20 @@ async def answer(pilot: Pilot[None], *texts: str) -> None:
         await pilot.press("enter")
 
 
-async def test_the_first_start_says_once_what_to_do():
+async def test_the_demonstration_says_what_to_do_first():
     async with opened() as pilot:
-        assert FIRST_START in screen_text(pilot.app)
-    assert len(FIRST_START) <= 78
-    async with opened() as pilot:
-        assert FIRST_START not in screen_text(pilot.app)
+        assert WELCOME in screen_text(pilot.app)
+    assert len(WELCOME) <= 78
 
 
-def test_a_start_is_the_first_once_only(tmp_path: Path):
-    assert first_start(tmp_path / "new")
-    assert not first_start(tmp_path / "new")
-    (tmp_path / "file").write_text("")
-    assert not first_start(tmp_path / "file" / "below")  # it cannot be kept, so it is not said at every start
+async def test_enter_takes_the_answers_that_stand_there():
+    """Seven keys to the loads: six answers as they are, and the last line."""
+    async with opened() as pilot:
+        await pilot.press("N")
+        await pilot.pause(0.05)
+        await pilot.press(*["enter"] * 7)
+        await pilot.pause(0.1)
+        assert "Typical loads" in screen_text(pilot.app)
 
 
 async def test_five_answers_and_three_loads_give_battery_and_array():
@@ -89,7 +89,7 @@ async def test_new_designs_begin_as_the_settings_say():
     async with opened() as pilot:
         await pilot.press("N")
         await pilot.pause(0.05)
-        await pilot.press(*["down"] * 6, "enter")
+        await pilot.press(*["enter"] * 7)
         await pilot.pause(0.1)
         await press(pilot, "escape")
         design = pilot.app.document.design

@@ -10,6 +10,7 @@ from model import shelf
 from model.design import Alternator
 from model.plan import plan
 from model.record.files import open_design
+from tests.tui.conftest import opened, press, screen_text
 from tui.screens.sun import figure_rows
 
 DEMO = open_design(shelf.path("heron.toml")).design
@@ -30,3 +31,10 @@ def test_what_income_covers_is_the_balance_of_the_day():
     back = made.working["storage.efficiency"].value
     by_hand = (month.harvest_wh_per_day + month.other_income_wh_per_day) * back / month.use_wh_per_day
     assert made.working["supply.coverage"].value == pytest.approx(100 * by_hand)
+
+
+async def test_the_array_and_what_is_needed_are_seen_in_a_small_terminal():
+    async with opened() as pilot:
+        await press(pilot, "s")
+        text = screen_text(pilot.app)
+        assert "Array, " in text and "Array needed, sun alone" in text and "Income covers" in text

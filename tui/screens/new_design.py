@@ -31,7 +31,7 @@ QUESTIONS = (
 
 class Questions(FieldList):
     """The fields of `QUESTIONS`, and a last line that ends them. Typing anything replaces an answer, since no letter is a
-    command here; a place is searched for by its name, or given by coordinates."""
+    command here, and Enter takes the one that stands there; a place is searched for by its name, or given by coordinates."""
 
     class Done(Message):
         """Enter was pressed on the last line."""
@@ -42,10 +42,14 @@ class Questions(FieldList):
 
     def on_key(self, event: events.Key) -> None:
         cell = self.cursor
-        if event.key == "enter" and not self.editing and cell is not None and cell.row_key.startswith("heading."):
-            event.stop()
-            event.prevent_default()  # keeps on_key of the classes above, which Textual calls next, from seeing it too
+        if event.key != "enter" or self.editing or cell is None or cell.row_key in {row for row, *_ in self.pending}:
+            return
+        event.stop()
+        event.prevent_default()  # keeps on_key of the classes above, which Textual calls next, from seeing it too
+        if cell.row_key.startswith("heading."):
             self.post_message(self.Done())
+        else:
+            self.action_cursor_down()  # the answer that stands there is taken
 
     def _show_hint(self) -> None:
         super()._show_hint()
@@ -81,7 +85,7 @@ class NewDesign(Dialog[Design]):
     """Answers the design with what was typed; what was not touched keeps its default."""
 
     title_text = "A new design: five things, the loads come next"
-    keys_text = "type an answer, Enter takes it and goes down · Esc back"
+    keys_text = "type an answer, or Enter takes the one that is there · Esc back"
 
     def __init__(self, design: Design) -> None:
         super().__init__()

@@ -178,25 +178,25 @@ class SunPlace(Place):
 
 
 def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
-    """The figures of the month looked at; each row's key is the key of its working."""
+    """The figures of the month looked at, those first that a person came for; each row's key is the key of its working."""
     month, worst, wiring = supply.month, supply.worst, supply.wiring
     name, controller = SHORT_MONTHS[month.month - 1], plan.design.controller
     lines = (
-        ("supply.ghi_kwh_per_m2_day", f"Sun on the flat a day, {name}", f"{month.ghi_kwh_per_m2_day:.2f} kWh/m2"),
-        ("supply.ghi_cautious_kwh_per_m2_day", "· cautious (9 years of 10)", f"{month.ghi_cautious_kwh_per_m2_day:.2f} kWh/m2"),
-        ("supply.poa_kwh_per_m2_day", "Sun on the panel a day", f"{month.poa_kwh_per_m2_day:.2f} kWh/m2"),
-        ("supply.yield_wh_per_w_day", "Yield of one watt", f"{month.yield_wh_per_w_day:.2f} Wh"),
-        ("supply.temperature_c", "Air, mean", display.degrees(month.temperature_c)),
         ("supply.array_w", f"Array, {wiring.count - wiring.idle} modules", show(supply.array_w, "power")),
-        ("supply.harvest_wh_per_day", "Harvest a day", show(month.harvest_wh_per_day, "energy")),
-        ("supply.other_income_wh_per_day", "Other income a day", show(month.other_income_wh_per_day, "energy")),
-        ("supply.coverage", "Income covers", "-" if supply.coverage_with_other is None else percent(supply.coverage_with_other)),
-        ("demand.energy_wh_per_day", "Use a day", show(month.use_wh_per_day, "energy")),
         ("supply.array_needed_w", f"Array needed, sun alone, {name}", show(month.needed_w, "power")),
         ("supply.array_needed_cautious_w", "· cautious (9 years of 10)", show(month.needed_cautious_w, "power")),
         ("supply.array_needed_for_rest_w", "Array needed beside other", show(month.needed_for_rest_w, "power")),
         ("supply.array_needed_worst_w", f"Worst month: {month_name(worst.month)}", show(worst.needed_w, "power")),
         ("supply.array_needed_worst_cautious_w", "· cautious (9 years of 10)", show(worst.needed_cautious_w, "power")),
+        ("supply.harvest_wh_per_day", "Harvest a day", show(month.harvest_wh_per_day, "energy")),
+        ("supply.other_income_wh_per_day", "Other income a day", show(month.other_income_wh_per_day, "energy")),
+        ("demand.energy_wh_per_day", "Use a day", show(month.use_wh_per_day, "energy")),
+        ("supply.coverage", "Income covers", "-" if supply.coverage_with_other is None else percent(supply.coverage_with_other)),
+        ("supply.ghi_kwh_per_m2_day", f"Sun on the flat a day, {name}", f"{month.ghi_kwh_per_m2_day:.2f} kWh/m2"),
+        ("supply.ghi_cautious_kwh_per_m2_day", "· cautious (9 years of 10)", f"{month.ghi_cautious_kwh_per_m2_day:.2f} kWh/m2"),
+        ("supply.poa_kwh_per_m2_day", "Sun on the panel a day", f"{month.poa_kwh_per_m2_day:.2f} kWh/m2"),
+        ("supply.yield_wh_per_w_day", "Yield of one watt", f"{month.yield_wh_per_w_day:.2f} Wh"),
+        ("supply.temperature_c", "Air, mean", display.degrees(month.temperature_c)),
         ("supply.controller_a", "Controller current", f"{show(wiring.controller_a, 'current')} of {controller.limit_a:g}"),
         ("supply.cold_voc_v", f"Open circuit at {display.degrees(wiring.lowest_c, 0)}",
          f"{show(wiring.cold_voc_v, 'voltage')} of {controller.limit_v:g}"),

@@ -118,13 +118,24 @@ class EditTable(RowTable):
         if edit is None:
             cell = self._cell_at(self.cursor_coordinate)
             edit = self._pending.pop(cell, None) if cell else None
-            if edit is None:
-                return False
+        if edit is None:
+            return False
+        self._given_up(edit)
+        return True
+
+    def give_up(self) -> str | None:
+        """Give up the text that was refused last and left behind, wherever the cursor is. Answers it; None: there is none."""
+        if not self._pending:
+            return None
+        _, edit = self._pending.popitem()
+        self._given_up(edit)
+        return edit.buffer.text
+
+    def _given_up(self, edit: Edit) -> None:
         self.message = ""
         self._draw(edit.cell)
         if edit.told:
             self.post_message(self.Typing(self, *edit.cell, None))
-        return True
 
     def accept(self, text: str) -> None:
         """Answer to `CellEdited`: show `text`, which may be spelled better than what was typed."""
