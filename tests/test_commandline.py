@@ -169,6 +169,12 @@ def test_new_writes_a_file_that_opens(capsys, tmp_path):
         (("a.toml", "b.toml"), "one design at a time"),
         (("places", "qqqqqqqqqqqqqq"), "qqqqqqqqqqqqqq"),
         (("new", "/nowhere/at/all.toml"), "nowhere"),
+        (("export", "nowhere/at/all.html"), "nowhere"),
+        (("export", "plan.docx"), ".docx"),
+        (("export", "folder"), "ending in /"),
+        (("export", "--paper", "A5", "out.pdf"), "A4 or Letter"),
+        (("export", "--sections", "loads", "out.xlsx"), ".html, .pdf, .md"),
+        (("export", "--sections", "loads,lables", "out.md"), "Labels"),
         (("--frob",), "frob"),
     ],
 )
@@ -190,6 +196,13 @@ def test_damaged_files_name_line_and_way_out(capsys, tmp_path, text, words):
     damaged.write_bytes(text)
     assert words in refused(capsys, "plan", str(damaged))
     assert damaged.read_bytes() == text
+
+
+def test_export_writes_the_sections_that_were_asked_for(capsys, tmp_path):
+    out = tmp_path / "plan.md"
+    assert output(capsys, "export", "--sections", "loads,Cut list", str(out))[0] == 0
+    headings = [line for line in out.read_text().splitlines() if line.startswith("#")]
+    assert headings[1:] == ["## Loads", "## Papers of the job", "### Cut list"]
 
 
 def test_without_a_terminal_the_program_prints_the_plan(tmp_path: Path):

@@ -110,6 +110,10 @@ def _parser(commands: dict[str, Callable[[argparse.Namespace], int]]) -> argpars
         "out", metavar="OUT", help=".html, .pdf, .md, .txt, .json, .csv, .svg or .xlsx; or a folder for all CSV tables"
     )
     leave.add_argument("--force", action="store_true", help="replace what is there already")
+    leave.add_argument(
+        "--sections", metavar="A,B", help="of the report, only these, by their titles: loads, battery, labels"
+    )
+    leave.add_argument("--paper", help="of a PDF: A4 or Letter; left out: as the settings say")
     _place_and_month(leave)
     told = "compare a log of real days (CSV: day, Wh in, Wh out, min %%) with the plan"
     log = kinds.add_parser("log", help=told, description=f"{told.capitalize()}, month by month.")
@@ -301,18 +305,32 @@ def _on_screen(path: Path | None, *, begin: bool = False) -> int:
 
 def _export(parsed: argparse.Namespace) -> int:
     from model.plan import plan
-    from model.record.export import NotWritten, Subject, check, export
+    from model.record.export import REPORTS, NotWritten, Subject, check, export
 
     try:
         check(parsed.out, force=parsed.force)
+        if parsed.sections is not None and Path(parsed.out).suffix.lower() not in REPORTS:
+            raise Trouble(f"--sections chooses within a report; take one of {', '.join(REPORTS)}")
+        paper = _paper(parsed.paper)
         design = _asked(parsed)
         measured = _measured(design, Path(parsed.file) if parsed.file else None)
-        written = export(Subject(plan(design), measured), parsed.out, force=parsed.force)
+        subject = Subject(plan(design), measured, paper=paper)
+        if parsed.sections is not None:
+            subject = subject.only(parsed.sections.split(","))
+        written = export(subject, parsed.out, force=parsed.force)
     except NotWritten as refusal:
         raise Trouble(str(refusal)) from refusal
     for path in written:
         print(f"{path} written")
     return 0
+
+
+def _paper(asked: str | None) -> str:
+    """The paper of a PDF: what was asked for, else what the settings say."""
+    from model import entry
+    from tui.settings import Settings, load
+
+    return load()[0].paper if asked is None else str(entry.read(Settings, "paper", asked))
 
 
 def _serve(parsed: argparse.Namespace) -> int:

@@ -25,6 +25,7 @@ class Settings:
     theme: str = typed("choice", "theme", "Theme", "dark", choices=tuple(THEMES))
     conductors: str = typed("choice", "conductors", "Conductors of new designs", "mm2", choices=("mm2", "AWG"))
     chemistry: str = typed("choice", "chemistry", "Battery of new designs", "LFP", choices=CHEMISTRIES)
+    paper: str = typed("choice", "paper", "Paper of printed reports", "A4", choices=("A4", "Letter"))
     hidden: tuple[str, ...] = ()  # chemistries put away from the comparison
     keys: tuple[tuple[str, str], ...] = ()  # name of a command, its key
 

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from tui.app import Ampledger
 
 TICK_S = 0.25
-CHOSEN = (".html", ".pdf", ".md")  # what is made of the chosen sections
 
 
 def toggle_section(app: Ampledger) -> None:
@@ -48,7 +47,7 @@ async def write_this(app: Ampledger) -> None:
 async def write(app: Ampledger, ending: str = ".html") -> None:
     """Ask for a file and write it; its own ending says what it holds. `ending` "": every table, in a folder."""
     from model.record.disk import DiskTrouble
-    from model.record.export import NotWritten, check
+    from model.record.export import REPORTS, NotWritten, check
     from model.record.report.pdf import NotSet
 
     if app.document is None:
@@ -56,7 +55,7 @@ async def write(app: Ampledger, ending: str = ".html") -> None:
     out = await _ask_folder(app) if not ending else await _ask_file(app, ending)
     if out is None:
         return
-    if Path(out).suffix.lower() in CHOSEN and _nothing_goes_in(app):
+    if Path(out).suffix.lower() in REPORTS and _nothing_goes_in(app):
         _tell(app, "Not written: every section is left out. Take one in first: space, or x.")
         return
     try:
@@ -118,9 +117,10 @@ async def _in_a_thread(app: Ampledger, out: str, *, replace: bool) -> tuple[Path
     design, plan = app.document.design, app.plan
     left_out = _left_out(app)
     measured = app.session.measured(design)
+    paper = app.settings.paper
 
     def work() -> tuple[Path, ...]:
-        return export(_subject(design, plan, measured, left_out), out, force=replace)
+        return export(_subject(design, plan, measured, left_out, paper), out, force=replace)
 
     begun = monotonic()
     task = asyncio.create_task(asyncio.to_thread(work))
@@ -129,13 +129,15 @@ async def _in_a_thread(app: Ampledger, out: str, *, replace: bool) -> tuple[Path
     return task.result()
 
 
-def _subject(design: Design, plan: Plan | None, measured: MeasuredDays | None, left_out: frozenset[str]) -> Subject:
+def _subject(
+    design: Design, plan: Plan | None, measured: MeasuredDays | None, left_out: frozenset[str], paper: str
+) -> Subject:
     """What is written about: the plan on the screen, or a new one where that is not yet worked out."""
     from model.plan import plan as plan_of
     from model.record.export import Subject
 
     made = plan if plan is not None and plan.design == design else plan_of(design)
-    return Subject(made, measured, left_out)
+    return Subject(made, measured, left_out, paper)
 
 
 def _left_out(app: Ampledger) -> frozenset[str]:

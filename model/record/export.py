@@ -7,9 +7,9 @@ asked for; nothing is written before it is complete.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -33,12 +33,14 @@ class NotWritten(Exception):
 class Subject:
     """What is written about: a plan, and what is simulated from it when a writer asks. measured: days of its weather file.
 
-    left_out: anchors of sections that the report does without; the tables for programs are always all of them.
+    left_out: anchors of sections that the report does without; the tables for programs are always all of them. paper: of the PDF,
+    "A4" or "Letter".
     """
 
     plan: Plan
     measured: MeasuredDays | None = None
     left_out: frozenset[str] = frozenset()
+    paper: str = "A4"
 
     @cached_property
     def year(self) -> Year | None:
@@ -59,6 +61,10 @@ class Subject:
             return trip(self.plan, measured=self.measured)
         except NoTrip:
             return None
+
+    def only(self, names: Collection[str]) -> Subject:
+        """The same with these sections of the report alone, by their titles. Raises ValueError for one that it lacks."""
+        return replace(self, left_out=self.whole.all_but(names))
 
     @cached_property
     def whole(self) -> Document:
@@ -91,7 +97,7 @@ def _pdf(subject: Subject) -> bytes:
     from model.record.report.pdf import NotSet, pdf
 
     try:
-        return pdf(subject.document)
+        return pdf(subject.document, subject.paper)
     except NotSet as reason:
         raise NotWritten(str(reason)) from reason
 
@@ -143,6 +149,7 @@ WRITERS: dict[str, Writer] = {
     ".svg": Writer("the wiring diagram", _svg),
     ".xlsx": Writer("a spreadsheet", _xlsx),
 }
+REPORTS = (".html", ".pdf", ".md")  # what is made of the chosen sections
 CSV = ".csv"
 ENDINGS = (*WRITERS, CSV)
 
@@ -188,7 +195,9 @@ def check(out: str | Path, *, force: bool = False) -> Path | None:
     ending = path.suffix.lower()
     if ending not in ENDINGS:
         told = f"{ending} is no ending that is known here" if ending else "the name has no ending"
-        raise NotWritten(f"{path.name}: {told}; take one of {', '.join(ENDINGS)}, or a folder for all CSV files")
+        raise NotWritten(
+            f"{path.name}: {told}; take one of {', '.join(ENDINGS)}, or a folder, ending in /, for all CSV files"
+        )
     return _free(path, force)
 
 

@@ -29,7 +29,15 @@ def as_before() -> Iterator[None]:
 
 
 ODD = Settings(
-    "feet", "Fahrenheit", "comma", "light", "AWG", "AGM", ("gel", "flooded"), (("undo", "z"), ("off-on", "ctrl+e"))
+    "feet",
+    "Fahrenheit",
+    "comma",
+    "light",
+    "AWG",
+    "AGM",
+    "Letter",
+    ("gel", "flooded"),
+    (("undo", "z"), ("off-on", "ctrl+e")),
 )
 
 

@@ -102,6 +102,10 @@ class Drawing:
 Block: TypeAlias = Paragraph | Listing | Checklist | Table | Drawing
 
 
+PAPERS = "papers"
+"""Anchor of the section whose parts can be taken one by one."""
+
+
 @dataclass(frozen=True, slots=True)
 class Section:
     """anchor: unique in the document. fold: long, and read only by who asks. fresh_page: begins one on paper."""
@@ -112,6 +116,11 @@ class Section:
     sections: tuple[Section, ...] = ()
     fold: bool = False
     fresh_page: bool = False
+
+    @property
+    def short(self) -> str:
+        """Its title as far as the colon: what it is called where one chooses among sections."""
+        return self.title.partition(":")[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +139,26 @@ class Document:
     def without(self, left_out: Collection[str]) -> Document:
         """The document without the sections of these anchors; one that is left with nothing in it goes too."""
         return replace(self, sections=_kept(self.sections, left_out)) if left_out else self
+
+    def all_but(self, names: Collection[str]) -> frozenset[str]:
+        """Anchors to leave out so that only these sections stay, of the document or of the papers in it.
+
+        A name is a title as far as its colon, or an anchor; capitals and spaces around do not matter. Raises ValueError, with
+        the names there are, for one that is none of them.
+        """
+        outer = {one.anchor: one for one in self.sections}
+        inner = {one.anchor: one for one in self.sections_of(PAPERS)}
+        known = {**{one.short.casefold(): one.anchor for one in (*inner.values(), *outer.values())}}
+        known |= {anchor: anchor for anchor in (*inner, *outer)}
+        wanted = set()
+        for name in names:
+            anchor = known.get(name.strip().casefold())
+            if anchor is None:
+                there = ", ".join(one.short for one in (*outer.values(), *inner.values()))
+                raise ValueError(f"no section of the report is called “{name.strip()}”; there are: {there}")
+            wanted.add(anchor)
+        papers = set(inner) if PAPERS in wanted else wanted & set(inner)
+        return frozenset((set(outer) - wanted - ({PAPERS} if papers else set())) | (set(inner) - papers))
 
     def section(self, anchor: str) -> Section:
         """The section of this anchor, however deep. Raises KeyError."""

@@ -30,7 +30,21 @@ HERE = Path(__file__).parent
 SHORT = 12  # letters
 LETTER_EM, GAP_EM = 0.5, 1.0
 LARGE_PT, SMALL_PT, LEAST_PT = 9.5, 8.0, 6.5
-PORTRAIT_PT, LANDSCAPE_PT = 504.0, 751.0  # A4 less its margins
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A size of paper: what Typst calls it, what its margins leave upright and on its side, the tallest drawing."""
+
+    typst: str
+    portrait_pt: float
+    landscape_pt: float
+    tallest_mm: float
+
+
+PAPERS = {"A4": Paper("a4", 504.0, 751.0, 238.0), "Letter": Paper("us-letter", 521.0, 701.0, 220.0)}
+"""210 x 297 mm (ISO 216) and 8.5 x 11 in (ANSI/ASME Y14.1 A), each less margins of 16 mm at its sides."""
+
 SETTING = """
 import sys, typst
 sys.stdout.buffer.write(typst.compile(sys.stdin.buffer.read(), ignore_system_fonts="covered" in sys.argv))
@@ -42,13 +56,13 @@ class NotSet(Exception):
     """Why there are no pages: one line for a person."""
 
 
-def pdf(document: Document) -> bytes:
-    """The pages, A4, numbered.
+def pdf(document: Document, paper: str = "A4") -> bytes:
+    """The numbered pages on one of PAPERS.
 
     They are set in a process of its own: the compiler keeps what it has set (100 MB for 60 pages) as long as its process lives.
     Raises NotSet where that process fails: too little memory, a compiler that is gone.
     """
-    markup = typst_markup(document)
+    markup = typst_markup(document, paper)
     covered = all(ord(sign) <= LAST_COVERED for sign in markup)
     command = [sys.executable, "-P", "-c", SETTING, *(["covered"] if covered else [])]
     done = subprocess.run(command, input=markup.encode(), capture_output=True, check=False)
@@ -58,12 +72,14 @@ def pdf(document: Document) -> bytes:
     return done.stdout
 
 
-def typst_markup(document: Document) -> str:
+def typst_markup(document: Document, paper: str = "A4") -> str:
     """The document in Typst's language."""
-    lines = [(HERE / "report.typ").read_text(encoding="utf-8")]
+    size = PAPERS[paper]
+    lines = [f'#let (paper, tallest) = ("{size.typst}", {size.tallest_mm:g}mm)']
+    lines.append((HERE / "report.typ").read_text(encoding="utf-8"))
     lines.append(f"#show: report.with({quoted(document.title)}, {quoted(document.subtitle)})")
     for section in document.sections:
-        lines += _section(section, 1)
+        lines += _section(section, 1, size)
     return "\n".join(lines) + "\n"
 
 
@@ -73,21 +89,23 @@ def quoted(words: str) -> str:
     return '"' + shown.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
-def _section(section: Section, level: int) -> Iterator[str]:
+def _section(section: Section, level: int, size: Paper) -> Iterator[str]:
     """A section with a table that is too wide for the page lies on its side."""
-    sideways = any(isinstance(block, Table) and _size_pt(block) < LEAST_PT for block in section.blocks)
+    sideways = any(
+        isinstance(block, Table) and _size_pt(block, size.portrait_pt) < LEAST_PT for block in section.blocks
+    )
     if sideways:
         yield "#page(flipped: true)["
     elif section.fresh_page:
         yield "#pagebreak(weak: true)"
     yield f"#heading(level: {level}, {quoted(section.title)})"
-    width_pt = LANDSCAPE_PT if sideways else PORTRAIT_PT
+    width_pt = size.landscape_pt if sideways else size.portrait_pt
     for block in section.blocks:
         yield _block(block, width_pt)
     if sideways:
         yield "]"
     for one in section.sections:
-        yield from _section(one, level + 1)
+        yield from _section(one, level + 1, size)
 
 
 def _block(block: Block, width_pt: float) -> str:
@@ -105,7 +123,7 @@ def _block(block: Block, width_pt: float) -> str:
             return f"#drawing({quoted(block.svg)}, {quoted(block.caption)}, {quoted(block.description)})"
 
 
-def _size_pt(table: Table, width_pt: float = PORTRAIT_PT) -> float:
+def _size_pt(table: Table, width_pt: float) -> float:
     """Size of its letters, smaller than usual where its columns would have no room."""
     needed_em = sum(_Width.of(table, index).least_em for index in range(len(table.columns)))
     return min(LARGE_PT if table.large else SMALL_PT, width_pt / needed_em)

@@ -95,6 +95,27 @@ def test_the_pdf_has_numbered_pages_with_text():
         assert f"{number}/{count}" in flat(text), number
 
 
+@pytest.mark.parametrize(("paper", "size_mm"), [("A4", (210.0, 297.0)), ("Letter", (215.9, 279.4))])
+def test_the_pages_have_the_size_of_their_paper(paper, size_mm):
+    """ISO 216; ANSI/ASME Y14.1: 8.5 x 11 in. A PDF counts in 1/72 in (ISO 32000-1, 8.3.2.3)."""
+    made = demo_document().without(demo_document().all_but(["Loads"]))
+    page = pypdf.PdfReader(io.BytesIO(pdf(made, paper))).pages[0]
+    assert [float(page.mediabox.width), float(page.mediabox.height)] == pytest.approx(
+        [mm / 25.4 * 72 for mm in size_mm], abs=0.01
+    )
+
+
+def test_sections_are_taken_by_their_titles():
+    whole = demo_document()
+    made = whole.without(whole.all_but(["battery", " LABELS ", "cable schedule"]))
+    assert [one.title for one in made.sections] == ["Battery: chemistries side by side", "Papers of the job"]
+    assert [one.title for one in made.sections[1].sections] == ["Cable schedule", "Labels"]
+    all_papers = whole.without(whole.all_but(["papers of the job"])).sections
+    assert all_papers == (whole.section("papers"),)
+    with pytest.raises(ValueError, match=r"“labls”; there are: The answers, Loads, .*Labels"):
+        whole.all_but(["loads", "labls"])
+
+
 def test_the_pdf_says_what_the_document_says():
     told = flat("".join(texts()))
     assert flat("Use a day in December") in told
