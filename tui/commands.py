@@ -313,6 +313,15 @@ EVERY_COMMAND: tuple[Command, ...] = (
         shown_key="shift+D",
         asks=True,
     ),
+    Command(
+        "comparing.voltages",
+        "V",
+        "voltages",
+        "Put this van at 12, 24 and 48 V side by side: copper, fuses, drops, battery, what needs a converter.",
+        ("circuits", "battery"),
+        shown_key="shift+V",
+        asks=True,
+    ),
     Command("looking.copy_text", "C", "copy", "Copy the plan of this place as plain text.", shown_key="shift+C"),
     Command("looking.stop", "k", "stop", "Stop the simulation that is running.", ("year",), footer=7),
     Command(

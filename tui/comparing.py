@@ -1,4 +1,4 @@
-"""The command that puts another design beside this one: as last saved, an earlier state, or a file."""
+"""The commands that compare: another design beside this one, as last saved, an earlier state, or a file; other voltages."""
 
 from __future__ import annotations
 
@@ -49,6 +49,18 @@ async def compare(app: Ampledger) -> None:
     here = app.document.design
     rows = await asyncio.to_thread(lambda: compared(plan(here), plan(design)))
     await app.push_screen_wait(Comparison(rows, name))
+
+
+async def voltages(app: Ampledger) -> None:
+    """Show this design at 12, 24 and 48 V."""
+    from model.plan import plan
+    from model.voltages import voltages as at_each
+    from tui.screens.voltages import Voltages
+
+    assert app.document is not None
+    design = app.document.design
+    found = await asyncio.to_thread(lambda: at_each(plan(design)))
+    await app.push_screen_wait(Voltages(found))
 
 
 def earlier(app: Ampledger) -> list[Choice]:
