@@ -22,12 +22,14 @@ PANEL_NAMES = ("fuse panel", "panel", "fuse box", "fuse board")
 
 @dataclass(frozen=True, slots=True)
 class Defaults:
-    """What holds for the runs of one circuit unless they say otherwise. fuses: family of the panel's fuses, for its circuits."""
+    """What holds for the runs of one circuit unless they say otherwise. fuses: family of the panel's fuses, for its circuits.
+    panel_a: the panel's rating, for the main feed that ends there."""
 
     family: Family
     tinned: bool
     insulation_c: float
     fuses: str | None
+    panel_a: float | None = None
 
 
 def same(text: str) -> str:
@@ -95,8 +97,10 @@ def calculable(
         else:  # a single run: what it takes in more than it gives hangs with what it gives
             more_w = ends.at_converter.power_w - sum(one.power_w for one in own)
             own.insert(0, replace(ends.at_converter, point=last, power_w=max(0.0, more_w)))
+    panel = panel_point(points) if points and entered.kind == "main" else ""
     runs = tuple(
-        _run(run, start, end, source, others, defaults) for run, (start, end) in zip(entered.runs, points, strict=True)
+        _run(run, start, end, source, others, defaults, defaults.panel_a if end == panel else None)
+        for run, (start, end) in zip(entered.runs, points, strict=True)
     )
     name = entered.name.strip() or key
     family = "AWG" if source.kind == "inverter" and defaults.family == "SAE" else defaults.family  # SAE J1128: 60 V
@@ -110,7 +114,15 @@ def _converter_point(points: tuple[tuple[str, str], ...], last: str) -> str:
     return next(named, inner[0] if inner else "")
 
 
-def _run(run: design.Run, start: str, end: str, source: Source, others: tuple[Source, ...], defaults: Defaults) -> Run:
+def _run(
+    run: design.Run,
+    start: str,
+    end: str,
+    source: Source,
+    others: tuple[Source, ...],
+    defaults: Defaults,
+    end_bears_a: float | None,
+) -> Run:
     wanted = {
         "start": run.fuse in ("at start", "at both ends") or (run.fuse == "where needed" and _drives(source, start)),
         "end": run.fuse in ("at end", "at both ends")
@@ -144,6 +156,7 @@ def _run(run: design.Run, start: str, end: str, source: Source, others: tuple[So
         end_protection=device if wanted["end"] else None,
         contacts=tuple(_contact(one) for one in run.connectors),
         mains=mains,
+        end_bears_a=end_bears_a,
     )
 
 

@@ -7,8 +7,8 @@ from math import isinf
 from model.quantities import percent
 from model.wiring.circuit import End, Protection, Run
 from model.wiring.contacts import derated_a
-from model.wiring.fuses import families, family_named
-from model.wiring.protection import Exposure, Guard, breaks_a, devices, unprotected_limit_m
+from model.wiring.fuses import BLADE_START, families, family_named
+from model.wiring.protection import ROUNDING_A, Exposure, Guard, breaks_a, devices, unprotected_limit_m
 from model.wiring.short_circuit import prospective
 from model.wiring.wired import Wired
 from model.working import Finding
@@ -16,15 +16,9 @@ from model.working import Finding
 HOLDER_SHARE = 0.8
 """A holder or panel way is warm for ever above that share of its rating: the 80 % of panel makers' sheets."""
 
-BLADES = ("Type F", "Type C", "Type E")
-BLADE_START, SLOW_START = 1.35, 2.0
-"""Starting current over rating. A blade lasts at least 0.75 s at 135 %: ISO 8820-3, from memory, to be checked against the
-standard. Large bolted fuses and cartridges last seconds at 200 %: common practice, no source."""
-
 FAULT_FACTOR = 5.0
 """A short circuit opens a fuse at once from about 5 times its rating. Common practice, no source."""
 
-ROUNDING_A = 1e-6
 FIELD: dict[End, str] = {"start": "protection", "end": "end_protection"}
 
 
@@ -196,8 +190,8 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
                 "A fuse near its rating runs hot and ages: take the next size with a cable that bears it.",
             )
         )
-    start_a = 0.0 if one.starting is None else one.starting.current_a[index]
-    if start_a > (BLADE_START if device.family in BLADES else SLOW_START) * device.rating_a:
+    start_a, family = one.starting_a[index], family_named(device.family)
+    if start_a > (family.start_share if family is not None else BLADE_START) * device.rating_a + ROUNDING_A:
         found.append(
             Finding(
                 "warning",

@@ -53,6 +53,7 @@ def joined(circuit: Circuit, shape: Tree, parts: Sequence[Wired]) -> Wired:
         shape=shape,
         runs=per_run(lambda one: one.runs),
         passing_a=per_run(lambda one: one.passing_a),
+        starting_a=per_run(lambda one: one.starting_a),
         running=flows(lambda one: one.running),
         starting=flows(lambda one: one.starting),
         standby=flows(lambda one: one.standby),

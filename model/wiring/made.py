@@ -220,7 +220,13 @@ def _asked(inputs: WiringInput, one: _Entry, ends: Ends, carried: tuple[PointLoa
         ends,
         (*loads, *carried),
         tuple((hung.where, f"loads/{hung.index}") for hung in one.hung),
-        Defaults(cast(Family, settings.conductors), settings.tinned, settings.insulation_c, settings.panel_fuses),
+        Defaults(
+            cast(Family, settings.conductors),
+            settings.tinned,
+            settings.insulation_c,
+            settings.panel_fuses,
+            settings.panel_a if one.circuit.kind == "main" else None,
+        ),
         _colour(settings, one.circuit.system),
         tuple(dict.fromkeys(names)),
     )

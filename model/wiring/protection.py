@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from math import inf
 from typing import NamedTuple
 
 from model.wiring.circuit import Circuit, End, PointLoad, Protection, Run, Source, Tree
@@ -15,6 +16,7 @@ CONTINUOUS = 1.25
 LARGEST_STEP = 1.5
 """A fuse may be that much larger than the smallest one for the sake of its family; common practice, no source."""
 
+ROUNDING_A = 1e-6
 INCH_M = 0.0254
 BARE_M, SHEATHED_M, AT_BATTERY_M, AT_CHARGER_M = 7 * INCH_M, 40 * INCH_M, 72 * INCH_M, 1.8
 
@@ -83,9 +85,36 @@ def needed_a(circuit: Circuit, shape: Tree) -> list[float]:
 
 
 def chosen(
-    protection: Protection, least_a: float, system_v: float, prospective_a: float, must_break: bool
+    protection: Protection,
+    least_a: float,
+    system_v: float,
+    prospective_a: float,
+    must_break: bool,
+    start_a: float = 0.0,
+    most_a: float = inf,
 ) -> Protection:
     """The protection with rating and family filled in as far as a standard one exists.
+
+    The rating is the smallest standard one that is not below least_a, the lasting load with its reserve, and that lets a start
+    of start_a pass (`FuseFamily.start_share`); where that would be above most_a, what the weakest thing behind it bears, the one
+    for the lasting load alone, and a finding tells that a start may blow it.
+    """
+    lasting = _chosen(protection, least_a, system_v, prospective_a, must_break)
+    if protection.rating_a is not None or start_a <= 0:
+        return lasting
+    starting = _chosen(protection, least_a, system_v, prospective_a, must_break, start_a)
+    return lasting if starting.rating_a is None or starting.rating_a > most_a + ROUNDING_A else starting
+
+
+def _chosen(
+    protection: Protection,
+    least_a: float,
+    system_v: float,
+    prospective_a: float,
+    must_break: bool,
+    start_a: float = 0.0,
+) -> Protection:
+    """The smallest one for a lasting load and a start, whatever lies behind it.
 
     Typed values stay. Without a typed family: the one with the smallest rating that can break the prospective current. Beyond
     the first device, where a main fuse stands behind it, not at the price of a rating that protects nothing: more than
@@ -94,16 +123,16 @@ def chosen(
     asked_a = least_a if protection.rating_a is None else protection.rating_a
     if protection.family is not None:
         family = family_named(protection.family)
-        rating_a = family.rating_a(asked_a) if family else None
+        rating_a = family.rating_a(asked_a, start_a) if family else None
         return _filled(protection, rating_a, protection.family)
-    small = smallest_family(asked_a, system_v, 0.0)
+    small = smallest_family(asked_a, system_v, 0.0, start_a)
     if small is None:
         return protection
     breaking = None
     if protection.interrupting_a is None:
-        breaking = smallest_family(asked_a, system_v, prospective_a) if prospective_a > 0 else small
+        breaking = smallest_family(asked_a, system_v, prospective_a, start_a) if prospective_a > 0 else small
         if breaking is None and must_break:  # a finding tells what is missing
-            breaking = strongest_family(asked_a, system_v)
+            breaking = strongest_family(asked_a, system_v, start_a)
     if breaking is None or (breaking[1] > small[1] * LARGEST_STEP and not must_break):
         breaking = small
     return _filled(protection, breaking[1], breaking[0].name)

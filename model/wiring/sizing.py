@@ -6,16 +6,18 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from math import inf
 
 from model.wiring.ampacity import allowable_a
-from model.wiring.circuit import Circuit, Tree, tree
+from model.wiring.circuit import Circuit, End, Run, Tree, tree
 from model.wiring.conductors import Conductor, Family, conductors
-from model.wiring.flow import Line, allowed_a
+from model.wiring.contacts import derated_a
+from model.wiring.flow import Line, allowed_a, worst_start
 from model.wiring.growing import Trial
 from model.wiring.protection import chosen, devices, guards, needed_a
 from model.wiring.short_circuit import at_devices
 
-FAMILY_ROUNDS = 3  # a fuse of another family may have another rating, and that another conductor
+FAMILY_ROUNDS = 4  # a start or another family may ask for another rating, and that for another conductor
 
 THINNEST_MM2 = 1.309 * 0.99
 THINNEST_SHEATHED_MM2 = 0.823 * 0.99
@@ -44,13 +46,15 @@ class SizedRun:
 class Sized:
     """The circuit with every conductor and rating filled in, its tree, and how each run (as in the circuit) came to its size.
 
-    lines: the runs of the tree as resistances, in the order of its places.
+    lines: the runs of the tree as resistances, in the order of its places. starting_a: for each run the largest current while a
+    load starts, as the fuses were chosen by it; 0 where nothing starts or no fuse is wanted.
     """
 
     circuit: Circuit
     shape: Tree
     runs: tuple[SizedRun, ...]
     lines: tuple[Line, ...]
+    starting_a: tuple[float, ...]
 
 
 @cache
@@ -82,31 +86,63 @@ def is_strong(one: Conductor, sheathed: bool, mains: bool = False) -> bool:
 def size(circuit: Circuit, shape: Tree | None = None) -> Sized:
     """Conductors and protection: what is typed stays and is checked elsewhere, the rest is the smallest that will do.
 
-    First the protection (1.25 x continuous load), then conductors that bear its rating and are strong enough. Where a load
-    then loses too much voltage, the untyped runs on the way to the worst of them become thicker, all to one size; the next
-    worst follows with what is left; then the same where a load would cut out while one starts on a low battery (a load that
-    no cable helps is left to a finding). Fuse families are chosen last, for they need the short-circuit current behind the
-    conductors; where that changes a rating, once more. shape: the runs that count, where they are not all.
+    First the protection (1.25 x continuous load, and behind some conductors the starts), then conductors that bear its rating
+    and are strong enough. Where a load then loses too much voltage, the untyped runs on the way to the worst of them become
+    thicker, all to one size; the next worst follows with what is left; then the same where a load would cut out while one
+    starts on a low battery (a load that no cable helps is left to a finding). Fuse families and starts are judged behind the
+    conductors, for they need the short circuit and the starting current there; where that changes a rating, once more. A start
+    never makes a fuse larger than what lies behind it can bear. shape: the runs that count, where they are not all.
     """
     shape = tree(circuit) if shape is None else shape
     passing_a = needed_a(circuit, shape)
     system_v = circuit.source.nominal_v
-    protected = _protected(circuit, passing_a, system_v, {})
+    starting_a = [0.0] * len(circuit.runs)
+    protected = _protected(circuit, passing_a, starting_a, system_v, {}, {})
     sized = _conductors(protected, shape, passing_a)
+    if not any(True for run in circuit.runs for _ in devices(run)):
+        return sized
+    starts = any(load.start_a for load in circuit.loads)
+    bearable_a = _bearable(protected, shape) if starts else {}
     for _ in range(FAMILY_ROUNDS):
-        if not any(True for run in circuit.runs for _ in devices(run)):
-            break
-        again = _protected(circuit, passing_a, system_v, at_devices(sized.circuit, shape, sized.lines))
+        flow = worst_start(sized.circuit, shape, sized.lines) if starts else None
+        if flow is not None:
+            starting_a = list(map(max, starting_a, flow.current_a))
+        prospective_a = at_devices(sized.circuit, shape, sized.lines)
+        again = _protected(circuit, passing_a, starting_a, system_v, prospective_a, bearable_a)
         if [(run.protection, run.end_protection) for run in again.runs] == [
             (run.protection, run.end_protection) for run in sized.circuit.runs
         ]:
             break
         sized = _conductors(again, shape, passing_a)
-    return sized
+    return replace(sized, starting_a=tuple(starting_a))
+
+
+def _bearable(circuit: Circuit, shape: Tree) -> dict[tuple[int, End], float]:
+    """(run, end) -> what the device there may be rated for at most: the least of what lies behind it, up to the next fuse, bears.
+
+    A run that is left to the program bears what the thickest conductor does. Ratings must be filled in.
+    """
+    found: dict[tuple[int, End], float] = {}
+    for guard in guards(circuit, shape)[0]:
+        if guard.device is not None:
+            found[guard.device] = min(found.get(guard.device, inf), _bears_at_most(circuit, circuit.runs[guard.run]))
+    return found
+
+
+def _bears_at_most(circuit: Circuit, run: Run) -> float:
+    """What a run may be made to bear: its conductor, its contacts, and what stands at its end."""
+    thickest = conductors(circuit.family, circuit.tinned)[-1]
+    bears_a = allowed_a(run, run.conductor or thickest)
+    return min(bears_a, inf if run.end_bears_a is None else run.end_bears_a, *map(derated_a, run.contacts), inf)
 
 
 def _protected(
-    circuit: Circuit, passing_a: Sequence[float], system_v: float, prospective_a: dict[tuple[int, str], float]
+    circuit: Circuit,
+    passing_a: Sequence[float],
+    starting_a: Sequence[float],
+    system_v: float,
+    prospective_a: dict[tuple[int, str], float],
+    bearable_a: dict[tuple[int, End], float],
 ) -> Circuit:
     """The circuit with its protections filled in; without a prospective current every family will do."""
     at_battery = {one.point for one in (circuit.source, *circuit.others) if one.kind == "battery"}
@@ -121,6 +157,8 @@ def _protected(
                 system_v,
                 prospective_a.get((index, end), 0.0),
                 (run.start if end == "start" else run.end) in at_battery,
+                starting_a[index],
+                min(bearable_a.get((index, end), inf), inf if one.holder_a is None else one.holder_a),
             )
             for end, one in devices(run)
         }
@@ -156,7 +194,8 @@ def _conductors(circuit: Circuit, shape: Tree, passing_a: Sequence[float]) -> Si
         enough = by_ampacity[index] <= last and (met or governs != "drop")
         sized.append(SizedRun(trial.choice[at], governs, needed[index], allowed[index][at], enough))
         runs[index] = replace(run, conductor=trial.choice[at])
-    return Sized(replace(circuit, runs=tuple(runs)), shape, tuple(sized), tuple(trial.lines(final)))
+    nothing_starts = (0.0,) * len(runs)
+    return Sized(replace(circuit, runs=tuple(runs)), shape, tuple(sized), tuple(trial.lines(final)), nothing_starts)
 
 
 def _must_bear(circuit: Circuit, shape: Tree, passing_a: Sequence[float]) -> list[float]:

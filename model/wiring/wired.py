@@ -16,7 +16,8 @@ from model.wiring.sizing import Sized, SizedRun, size
 
 @dataclass(frozen=True, slots=True)
 class Wired:
-    """A circuit with all its figures. Per run in the circuit's order: `runs`, `passing_a` (what protection must pass).
+    """A circuit with all its figures. Per run in the circuit's order: `runs`, `passing_a` (what protection must pass for long),
+    `starting_a` (what it must pass while a load starts; 0 where nothing does or no fuse is wanted).
 
     Per place of `shape`: `short`, from the feeding source. at_devices_a: (run, end) -> current a device there must break.
     running, starting, standby and loss_wh_per_day are None where no voltage carries the loads. parts: where a converter cuts the
@@ -36,6 +37,7 @@ class Wired:
     short: tuple[Prospective, ...]
     at_devices_a: dict[tuple[int, str], float]
     loss_wh_per_day: float | None
+    starting_a: tuple[float, ...]
     parts: tuple[Wired, ...] = ()
 
     def part_at(self, place: int) -> tuple[Wired, int]:
@@ -122,6 +124,7 @@ def _wired(circuit: Circuit, before: Solved) -> Wired:
         prospective(full, shape, lines=lines),
         at_devices(full, shape, lines),
         loss_wh_per_day(full, shape, lines, before.running, before.standby),
+        sized.starting_a,
     )
 
 

@@ -7,7 +7,7 @@ from math import isinf
 
 from model.wiring.ampacity import SOURCE as AMPACITY
 from model.wiring.ampacity import ambient_factor, base_ampacity_a, bundle_factor, insulation_class_c
-from model.wiring.circuit import Circuit, Run
+from model.wiring.circuit import Circuit, Protection, Run
 from model.wiring.fuses import family_named
 from model.wiring.protection import CONTINUOUS, design_current_a, devices
 from model.wiring.wired import Wired, wired
@@ -90,20 +90,30 @@ class _Maker:
             CODE,
             *(f"load.{at}.design_a" for at in beyond),
         )
+        if one.starting_a[index]:
+            self(
+                f"{here}.starting_a",
+                f"{name}, largest current while a load starts",
+                "the worst start beyond it, all others running, on a low battery",
+                one.starting_a[index],
+                "A",
+                KIRCHHOFF,
+            )
         for end, device in devices(run):
             if device.rating_a is None:
                 continue
-            family = family_named(device.family)
             typed = one.typed.runs[index].protection if end == "start" else one.typed.runs[index].end_protection
             chosen = typed is not None and typed.rating_a is None
+            formula, source = self._fuse(index, device) if chosen else ("typed", "typed")
             self(
                 f"{here}.{end}.fuse_a",
                 f"{name}, fuse at its {end}" + (f", {device.family}" if device.family else ""),
-                f"smallest standard rating >= {one.passing_a[index]:.4g} A" if chosen else "typed",
+                formula,
                 device.rating_a,
                 "A",
-                (family.source if family else "common practice, no source") if chosen else "typed",
+                source,
                 f"{here}.passing_a",
+                *([f"{here}.starting_a"] if one.starting_a[index] else []),
             )
         self._conductor(run, index, name, here)
         flow = one.running
@@ -143,6 +153,22 @@ class _Maker:
             f"{here}.current_a",
             f"{here}.ohm",
         )
+
+    def _fuse(self, index: int, device: Protection) -> tuple[str, str]:
+        """How a chosen fuse came to its rating, with what governs it, and the source."""
+        passing_a, start_a, family = self.one.passing_a[index], self.one.starting_a[index], family_named(device.family)
+        lasting = f"lasting load governs: smallest standard rating >= {passing_a:.4g} A"
+        if family is None or device.rating_a is None:
+            return lasting, "common practice, no source"
+        start = f"{start_a:.4g} A / {family.start_share:g} = {start_a / family.start_share:.4g} A"
+        if start_a > family.start_share * device.rating_a:
+            return (
+                f"{lasting}; the start would need {start}, more than what lies behind the fuse bears, or than there is",
+                family.source,
+            )
+        if start_a > family.start_share * passing_a:
+            return f"start governs: smallest standard rating >= {start}", f"{family.source}; {family.start_source}"
+        return lasting, family.source
 
     def _conductor(self, run: Run, index: int, name: str, here: str) -> None:
         sized, one = self.one.runs[index], self.one

@@ -53,12 +53,13 @@ CASES = {
         one_circuit(replace(FUSED, protection=Protection(rating_a=10)), amps(7)),
     ),
     "start that blows the fuse": (
-        one_circuit(FUSED, amps(5, start_a=30)), "protection/rating_a", "warning", one_circuit(FUSED, amps(5, start_a=10)),
+        one_circuit(replace(FUSED, protection=Protection(rating_a=7.5)), amps(5, start_a=30)), "protection/rating_a", "warning",
+        one_circuit(FUSED, amps(5, start_a=30)),
     ),
     "start that blows a large fuse": (
-        one_circuit(replace(FUSED, protection=Protection(family="SF51")), amps(100, start_a=260)),
+        one_circuit(replace(FUSED, protection=Protection(125, "SF51")), amps(100, start_a=260)),
         "protection/rating_a", "warning",
-        one_circuit(replace(FUSED, protection=Protection(family="SF51")), amps(100, start_a=240)),
+        one_circuit(replace(FUSED, protection=Protection(125, "SF51")), amps(100, start_a=240)),
     ),
     "no standard fuse is large enough": (
         one_circuit(FUSED, amps(500)), "protection/rating_a", "danger", one_circuit(FUSED, amps(5)),
