@@ -85,7 +85,8 @@ class Run:
 
     conductor: None lets the program choose from the circuit's family. bundled_with: current-carrying conductors of other
     runs in the same bundle. chassis_ohm: measured resistance of the chassis return; None counts it like a second conductor.
-    end_bears_a: rating of what stands at its end (a fuse panel), where it is known. joints_ohm: other joints of the loop. mains: of alternating current, with a third conductor for protective earth.
+    joints_ohm: other joints of the loop. mains: of alternating current, with a third conductor for protective earth.
+    end_bears_a: rating of what stands at its end (a fuse panel), where it is known.
     """
 
     start: str
