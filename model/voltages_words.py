@@ -38,7 +38,7 @@ def table(found: Sequence[AtVoltage]) -> tuple[VoltageRow, ...]:
     return (
         _row("Copper of all cables, kg", found, lambda one: f"{one.copper_kg:.2f}", words=changes(found)),
         _row(
-            "of the heavy ones, kg",
+            "Copper of heavy ones, kg",
             found,
             lambda one: f"{one.heavy_kg:.2f}",
             words=("Between battery, panel, inverter and chargers.",),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from model.calendar import month_name
@@ -14,6 +15,7 @@ from model.record.report.handouts import job_papers
 from model.record.report.journey import journey
 from model.record.report.notes import about, working
 from model.record.report.store import battery, odds
+from model.record.report.volts import at_voltages
 
 if TYPE_CHECKING:
     from model.plan import Plan
@@ -41,7 +43,10 @@ def document(plan: Plan, year: Year | None = None, trip: Trip | None = None) -> 
 
 
 def _wiring(plan: Plan) -> tuple[Section, ...]:
-    return circuits(plan.wiring, system_drawings(plan)), job_papers(plan)
+    found = circuits(plan.wiring, system_drawings(plan))
+    if found.sections:
+        found = replace(found, sections=(*found.sections, at_voltages(plan)))
+    return found, job_papers(plan)
 
 
 def _says(section: Section) -> bool:
