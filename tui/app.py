@@ -250,6 +250,7 @@ class Ampledger(App[None]):
     def work_out(self, design: Design) -> None:
         """Have the plan of `design` worked out; the old figures stay, marked as old."""
         self._wanted = design
+        display.keep(design)
         if self.plan is None or self.plan.design != design:
             self._hold_painting()
             self.query_one(Verdict).stale = True

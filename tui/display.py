@@ -1,18 +1,23 @@
 """Numbers as the person at this screen wants them: one preference for the whole program, set when settings are taken.
 
-Cells, forms, verdict and sentences go through here. Sentences and the working follow the decimal sign alone: their units are
-those of the formulas. Files and JSON never pass this way.
+Cells, forms, verdict and sentences go through here; the formulas of the working with their decimal sign alone, since their units
+are part of them. Files, JSON, and the report as it is written never pass this way.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from dataclasses import fields, is_dataclass
 from typing import Any
 
 from model import edit, entry, quantities
 from model.quantities import METRIC, Preferences
+from tui.sentences import in_words_of
 
 _wish = METRIC
+_names: frozenset[str] = frozenset()  # given by the person, and looking like something to be said anew
+FOOT_M = 0.3048  # the international foot of 1959, exact
 _POINT = re.compile(r"(?<=[0-9])\.(?=[0-9])")
 _BARE = re.compile(r"[-+−]? ?[0-9]+(?:[.,][0-9]*)?")
 
@@ -28,12 +33,42 @@ def wish() -> Preferences:
     return _wish
 
 
+def keep(design: Any) -> None:
+    """From now on the names that a person gave in `design` stay as they are in every sentence."""
+    global _names
+    if _wish == METRIC:
+        return
+    _names = frozenset(text for text in _texts(design) if in_words_of(text, _wish) != text)
+
+
+def _texts(record: Any) -> Iterator[str]:
+    if isinstance(record, str):
+        yield record
+    elif isinstance(record, tuple):
+        for one in record:
+            yield from _texts(one)
+    elif is_dataclass(record):
+        for field in fields(record):
+            yield from _texts(getattr(record, field.name))
+
+
 def local(text: str) -> str:
-    """A text of the program's own with its numbers under the decimal sign wished for. Not for clauses, names or versions.
+    """A text of the program's own with its lengths, temperatures and decimal signs as wished for.
 
     It is read, not typed, so three digits behind a comma get no nought to keep them from being taken for thousands.
     """
+    return in_words_of(text, _wish, _names)
+
+
+def formula(text: str) -> str:
+    """A formula with its numbers: the decimal sign alone is as wished for, its units belong together."""
     return _POINT.sub(",", text) if _wish.comma else text
+
+
+def figure(text: str) -> str:
+    """A figure with its unit as the formulas have it, and as wished for behind it: "36 °C (96.8 °F)"."""
+    plain, wished = formula(text), local(text)
+    return plain if wished == plain else f"{plain} ({wished})"
 
 
 def show(value: float | None, kind: str, *, figures: int = 3, unit: bool = True) -> str:
@@ -42,7 +77,7 @@ def show(value: float | None, kind: str, *, figures: int = 3, unit: bool = True)
         rounded = quantities.show(value * 1.8 + 32, "number", figures=figures)
         return local(f"{rounded} °F" if unit else rounded)
     if value is not None and kind == "length" and _wish.feet:
-        rounded = quantities.show(value / 0.3048, "number", figures=figures)
+        rounded = quantities.show(value / FOOT_M, "number", figures=figures)
         return local(f"{rounded} ft" if unit else rounded)
     return local(quantities.show(value, kind, figures=figures, unit=unit))
 
@@ -97,6 +132,11 @@ def typed_length(text: str) -> str:
 def length_unit() -> str:
     """The unit of lengths, for the head of a column."""
     return "ft" if _wish.feet else "m"
+
+
+def in_length_unit(value_m: float) -> float:
+    """A length in that unit."""
+    return value_m / FOOT_M if _wish.feet else value_m
 
 
 def typed(text: str, kind: str) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from model.record import as_text
 from model.working import by_severity
-from tui import marked_rows
+from tui import display, marked_rows
 from tui.commands import PLACES
 from tui.widgets.verdict import Verdict
 
@@ -21,13 +21,32 @@ async def go(app: Ampledger, place: str) -> None:
 
 
 async def go_to(app: Ampledger, path: str) -> None:
-    """Put the cursor on the field at `path`, in whichever place shows it."""
+    """Put the cursor on the field at `path`, in whichever place shows it; in its form, where only a form does."""
+    from tui.screens.fields import DESIGN_FIELDS, FORM_ONLY
+    from tui.screens.form import Form
+
+    if path in FORM_ONLY:
+        await app.push_screen_wait(Form(app, "", DESIGN_FIELDS, at=path))
+        return
+    came_from = app.place
     first = "circuits" if path.split("/")[0] in ("circuits", "wiring") else app.place
     for place in (first, *PLACES):
         await app.go(place)
         if app.here.go_to(path):
+            if row := _row_with_form(path):
+                await app.push_screen_wait(Form(app, row, at=path))
             return
+    await app.go(came_from)
     app.say(f"{path} is edited in the design file.")
+
+
+def _row_with_form(path: str) -> str:
+    """The row of the load table whose form shows the field at `path`, where the table has no column for it; or ""."""
+    from tui.screens.load_rows import SHOWN_FIELDS
+
+    row, _, field = path.rpartition("/")
+    known = row == "inverter" or (row.startswith("loads/") and row.count("/") == 1)
+    return row if known and field not in SHOWN_FIELDS else ""
 
 
 async def working(app: Ampledger) -> None:
@@ -165,5 +184,5 @@ def copy_text(app: Ampledger) -> None:
         "battery": as_text.battery_text,
         "circuits": as_text.circuits_text,
     }
-    app.copy_to_clipboard(texts[app.place](app.plan))
+    app.copy_to_clipboard(display.local(texts[app.place](app.plan)))
     app.say("Copied as text, where the terminal allows it; `ampledger plan FILE` prints it with all the rest.")

@@ -99,7 +99,8 @@ class BatteryPlace(Place):
         if first:
             self.table.put_cursor("capacity_needed_ah", plan.storage.chosen.chemistry)
         self._show_against()
-        self.query_one("#battery-papers", Static).update(handing_over_text(plan, max(30, self.app.size.width - 4)))
+        papers = handing_over_text(plan, max(30, self.app.size.width - 4))
+        self.query_one("#battery-papers", Static).update(display.local(papers))
 
     def on_resize(self) -> None:
         self.call_after_refresh(self._fit_columns)
@@ -281,8 +282,8 @@ def _in_words(option: Option, chosen: bool) -> Text:
     text = Text()
     text.append(option.chemistry, style="bold")
     text.append(" · chosen\n" if chosen else " · c takes it\n")
-    text.append(f"Decided by {option.governs}.\n")
+    text.append(display.local(f"Decided by {option.governs}.\n"))
     if option.ruled_out:
-        text.append(f"Ruled out: {option.ruled_out}\n", style="bold")
-    text.append(f"Against it: {option.against}.")
+        text.append(display.local(f"Ruled out: {option.ruled_out}\n"), style="bold")
+    text.append(display.local(f"Against it: {option.against}."))
     return text

@@ -16,6 +16,7 @@ from textual.worker import get_current_worker
 
 from model.design import Design
 from tui.screens.place import REST_S, Place
+from tui.widgets.options import Options
 from tui.widgets.pages import Pages
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ PAPERS = "papers"  # the section whose parts can be taken one by one
 LEAST_PREVIEW = 24
 
 
-class Choices(OptionList):
+class Choices(Options):
     """Sections to take or leave, then kinds of file to write."""
 
     DEFAULT_CSS = "Choices { scrollbar-size-vertical: 1; }"

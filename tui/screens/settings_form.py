@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from rich.text import Text
 from textual import on
 from textual.widget import Widget
 from textual.widgets import Static
@@ -18,10 +19,8 @@ from tui.widgets.field_list import Field, FieldList
 if TYPE_CHECKING:
     from tui.app import Ampledger
 
-NOTE = (
-    "Cells and forms follow at once. Sentences, the working and files stay metric. Every spelling may be typed, whatever is "
-    'chosen. Keys are changed under [keys] of this file, for instance undo = "z", from the next start:\n'
-)
+NOTE = "What is read on the screen follows; formulas, files, the report and copied papers stay metric. Any spelling may be typed."
+KEYS = "Keys changed under [keys] of this file hold from the next start:"
 
 
 class SettingsForm(Dialog[None]):
@@ -36,8 +35,13 @@ class SettingsForm(Dialog[None]):
         from model.record.settings_file import settings_path
 
         self._fields = FieldList(label_width=28, value_width=16, id="settings-fields")
-        note = Static(f"{NOTE}{settings_path()}", id="settings-note", markup=False)
-        return [self._fields, EditLine(self._fields), note]
+        keys = Text.assemble(f"{KEYS}\n", (str(settings_path()), "bold"))
+        return [
+            self._fields,
+            EditLine(self._fields),
+            Static(keys, id="settings-keys"),
+            Static(NOTE, id="settings-note", markup=False),
+        ]
 
     def on_mount(self) -> None:
         self._show()

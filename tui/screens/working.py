@@ -15,7 +15,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from model.working import Step
-from tui.display import local, percent
+from tui.display import figure, formula, local, percent
 from tui.screens.dialog import Dialog
 
 if TYPE_CHECKING:
@@ -71,7 +71,7 @@ class Working(Dialog[None]):
         """The figure first, then what it was made of; lines that wrap stay under the label."""
         parts: list[RenderableType] = []
         for step in reversed(self._steps):
-            below = Text(f"= {local(step.formula)}\n")
+            below = Text(f"= {formula(step.formula)}\n")
             below.append(f"{step.source}\n", style="dim")
             parts += [Text(f"{step.label}  {value_text(step)}", "bold"), Padding(below, (0, 0, 0, 4))]
         return Group(*parts)
@@ -92,7 +92,7 @@ def influence_lines(found: Sequence[Influence]) -> RenderableType:
 
 
 def value_text(step: Step) -> str:
-    """The step's value with its unit and every digit that means something."""
+    """The step's value with its unit and every digit that means something; in the unit wished for behind it."""
     if isinstance(step.value, str):
-        return step.value
-    return local(f"{step.value:.6g} {step.unit}".rstrip())
+        return local(step.value)
+    return figure(f"{step.value:.6g} {step.unit}".rstrip())

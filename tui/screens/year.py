@@ -163,7 +163,7 @@ class YearPlace(Place):
         words = {"map": self.map.state, "trip": self.trip.state}.get(self._view, self._odds_state)
         if self._view != "trip" and words == self.map.state and self._odds_state.startswith("~"):
             words = self._odds_state
-        self.query_one("#year-state", Static).update(words)
+        self.query_one("#year-state", Static).update(display.local(words))
 
     def take_focus(self) -> None:
         (self.trip.table if self.on_trip else self.table).focus()
@@ -247,7 +247,7 @@ class YearPlace(Place):
         odds = found.odds
         self._show_odds(found)
         self.table.put_cursor(str(found.plan.design.month), "words")
-        error = display.local(f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year")
+        error = f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year"
         self._say(
             f"{error} · {years_in_words(found)} · survives up to {odds.longest_spell_survived} dark days"
             f" · {found.plan.storage.chosen.chemistry} lasts {odds.life_years:.0f} years"
@@ -257,7 +257,7 @@ class YearPlace(Place):
         self._ask_view(found.plan)
 
     def _show_odds(self, found: Year) -> None:
-        from model.year_working import in_words
+        from model.year.working import in_words
 
         years, looked_at = found.odds.years, found.plan.design.month
         self.table.set_rows(
@@ -367,7 +367,7 @@ def week_title(week: Sequence[Sequence[float]], empty: float, name: str) -> str:
 def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
     cells = {
         "month": SHORT_MONTHS[month.month - 1] + ("◂" if looked_at else ""),
-        "words": words,
+        "words": display.local(words),
         "chance": _chance(month),
         "unmet": percent(month.unmet_fraction, 1),
         "forgone": percent(month.forgone_fraction),

@@ -154,7 +154,7 @@ class TripView(Container):
             self._show(found)
 
     def _show(self, found: Trip) -> None:
-        from model.trip_working import trips_in_words
+        from model.trip.working import trips_in_words
 
         if self._design is not None:
             self.show_design(self._design)
@@ -283,12 +283,12 @@ def words_of(found: Trip) -> Text:
         return text
     aim = round(1 / found.target)
     text.append(f"{_short(worst.name)}, {worst.arrives} to {worst.leaves}: ", "bold")
-    text.append(f"{worst.empty_days:.1f} empty days a stay")
+    text.append(display.local(f"{worst.empty_days:.1f} empty days a stay"))
     if worst.locked_days >= 0.5:
         text.append(f", {worst.locked_days:.0f} too cold or hot to charge")
     text.append(f". For under 1 trip in {aim}:" if found.cures else f": under 1 trip in {aim}.")
     for cure in sorted(found.cures, key=lambda cure: cure.amount is None):
         enough = cure.amount is not None
         words = cure.words if enough else f"{cure.words.partition(':')[0].rstrip('.')}."
-        text.append(f"\n{'·' if enough else 'x'} {words}")
+        text.append(f"\n{'·' if enough else 'x'} {display.local(words)}")
     return text

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from tui.display import local
+from tui.display import in_length_unit, length_unit, local
 from tui.widgets.canvas import Canvas, Chart, heading
 
 FAR_LIMIT = 4.0
@@ -156,13 +156,14 @@ def _limit(canvas: Canvas, text: str, y: int, left: int, room: int) -> None:
 
 
 def _metres(canvas: Canvas, length_m: float, left: int, room: int, y: int) -> None:
-    """Metres from the source below the plot."""
-    step = _step(length_m / max(2, room // 10))
-    last = math.floor(length_m / step + 1e-9)
+    """Metres or feet from the source below the plot."""
+    length = in_length_unit(length_m)
+    step = _step(length / max(2, room // 10))
+    last = math.floor(length / step + 1e-9)
     for index in range(last + 1):
-        text = f"{index * step:.6g}" + (" m" if index == last else "")
-        x = left + round(index * step / length_m * (room - 1))
-        canvas.put(min(x, left + room - len(text) + 1), y, local(text), "axis")
+        text = local(f"{index * step:.6g}") + (f" {length_unit()}" if index == last else "")
+        x = left + round(index * step / length * (room - 1))
+        canvas.put(min(x, left + room - len(text) + 1), y, text, "axis")
 
 
 class DropPlot(Chart):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from rich.text import Text
 from textual.widgets import Static
 
+from tui.display import local
 from tui.widgets.edit_table import EditTable
 
 
@@ -24,6 +25,5 @@ class EditLine(Static):
     def _show(self) -> None:
         table = self._table
         way_out = " · Esc restores" if table.editing or table.pending else ""
-        self.update(
-            Text(f"! {table.message}{way_out}", style="bold") if table.message else Text(table.hint, style="dim")
-        )
+        wrong = f"! {local(table.message)}{way_out}" if table.message else ""
+        self.update(Text(wrong, style="bold") if wrong else Text(table.hint, style="dim"))
