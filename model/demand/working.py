@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from model import names
 from model.calendar import month_name
 from model.demand.dark import DARK, EQUAL_DARK_H, TO_BED_AT_H, UP_AT_H, dark_waking_h
 from model.demand.heat import COLD_ROOM_C, HOT_WEEK_K, REFERENCE_C, cabin_temperature_c
@@ -152,7 +153,7 @@ def total_steps(
         Step(
             f"demand.energy_wh_per_day.{month.month}",
             STAGE,
-            f"Use a day in {month_name(month.month)}",
+            f"{names.USE.full} a day in {month_name(month.month)}",
             f"sum of {len(shares)} rows of the load table",
             month.energy_wh_per_day,
             "Wh",
@@ -164,7 +165,7 @@ def total_steps(
         Step(
             "demand.energy_wh_per_day",
             STAGE,
-            f"Use a day in {name}",
+            f"{names.USE.full} a day in {name}",
             " + ".join(f"{share.energy_wh_per_day:.4g}" for share in shares) + " Wh",
             chosen.energy_wh_per_day,
             "Wh",
@@ -174,7 +175,7 @@ def total_steps(
         Step(
             "demand.charge_ah_per_day",
             STAGE,
-            f"Use a day in {name}, as charge",
+            f"{names.USE.full} a day in {name}, as charge",
             f"{chosen.energy_wh_per_day:.5g} Wh / {system.nominal_v:g} V",
             chosen.charge_ah_per_day,
             "Ah",
@@ -194,7 +195,7 @@ def total_steps(
         Step(
             "demand.peak_w",
             STAGE,
-            f"Peak power in {name}",
+            f"{names.PEAK.full} in {name}",
             "all loads that may run in the same hour, running together",
             chosen.peak_w,
             "W",
@@ -203,7 +204,7 @@ def total_steps(
         Step(
             "demand.surge_w",
             STAGE,
-            f"Surge in {name}",
+            f"{names.SURGE.full} in {name}",
             f"{chosen.peak_w:.5g} W + the hardest start, {chosen.surge_w - chosen.peak_w:.5g} W",
             chosen.surge_w,
             "W",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from model import names
 from model.design.typed import typed
 
 BATTERY_PLACES = ("heated cabin", "unheated locker", "outside")
@@ -21,7 +22,7 @@ class Battery:
     """What is asked of the battery. Depth of discharge None: the chemistry's own default."""
 
     chemistry: str = typed("choice", "chemistry", "Chemistry", "LFP", choices=CHEMISTRIES)
-    autonomy_days: float = typed("number", "autonomy_days", "Days without sun", 2.0, low=0.1, high=30)
+    autonomy_days: float = typed("number", "autonomy_days", names.AUTONOMY_ASKED.full, 2.0, low=0.1, high=30)
     depth_of_discharge: float | None = typed(
         "percent", "depth_of_discharge", "Depth of discharge", None, low=0.05, high=1
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from model import names
 from model.calendar import month_name, write_months
 from model.storage.chemistry import Chemistry, chemistries
 from model.storage.maker import ENERGY, IEEE, STAGE, Maker
@@ -24,7 +25,7 @@ def steps(inputs: StorageInput, options: Mapping[str, Option]) -> tuple[Step, ..
         Step(
             "storage.unadjusted_wh",
             STAGE,
-            "Used in the days without sun",
+            f"{names.USE.full} in the days of autonomy",
             _unadjusted(inputs),
             first.sizing.unadjusted_wh,
             "Wh",
@@ -73,7 +74,7 @@ def _gates(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInput)
     typed = inputs.chosen == chemistry.name and inputs.depth_of_discharge is not None
     make(
         "depth_of_discharge",
-        "depth of discharge",
+        names.DEPTH.small,
         "typed" if typed else "the catalogue's",
         one.depth_of_discharge * 100,
         "%",

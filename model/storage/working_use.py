@@ -1,7 +1,8 @@
-"""The working from the capacity to buy to mass, life, currents, air and storage."""
+"""The working from the capacity needed to mass, life, currents, air and storage."""
 
 from __future__ import annotations
 
+from model import names
 from model.calendar import month_name
 from model.quantities import percent
 from model.storage.chemistry import Chemistry, chemistries
@@ -13,7 +14,7 @@ from model.storage.temperature import factor_source
 
 
 def purchase_steps(make: Maker, one: Option, inputs: StorageInput) -> None:
-    """Capacity to buy, whole units, mass, volume, price."""
+    """Capacity needed, whole units, mass, volume, price."""
     sizing, chemistry = one.sizing, chemistries()[one.chemistry]
     margin_ah = sizing.margin_wh / one.bank_v
     if sizing.needed_ah > margin_ah * (1 + 1e-12):
@@ -25,17 +26,23 @@ def purchase_steps(make: Maker, one: Option, inputs: StorageInput) -> None:
     else:
         formula = f"{margin_ah:.5g} Ah: no faster discharge than the rated one counts"
     rate = f"{IEEE.format('6.4')}; Peukert's law; exponent: {chemistry.source('peukert_exponent')}"
-    make("capacity_needed_ah", "capacity to buy", formula, sizing.needed_ah, "Ah", rate, "margin_wh")
+    make("capacity_needed_ah", names.CAPACITY_NEEDED.small, formula, sizing.needed_ah, "Ah", rate, "margin_wh")
     volts = f"{one.bank_v:g} V"
     needed = f"{sizing.needed_ah:.5g} Ah x {volts}"
     cells = chemistry.source("cell_nominal_v")
     make(
-        "capacity_needed_wh", "capacity to buy, as energy", needed, sizing.needed_wh, "Wh", cells, "capacity_needed_ah"
+        "capacity_needed_wh",
+        f"{names.CAPACITY_NEEDED.small}, as energy",
+        needed,
+        sizing.needed_wh,
+        "Wh",
+        cells,
+        "capacity_needed_ah",
     )
     there = inputs.chosen == one.chemistry and inputs.installed_ah is not None
     make(
         "installed_ah",
-        "capacity there" if there else "capacity in whole units",
+        names.INSTALLED.small + (", already there" if there else ", in whole units"),
         f"{one.units_parallel} in parallel x {one.unit_ah:g} Ah, {one.units_series} in series of {one.unit_v:g} V",
         one.installed_ah,
         "Ah",
@@ -43,13 +50,15 @@ def purchase_steps(make: Maker, one: Option, inputs: StorageInput) -> None:
         *(() if there else ("capacity_needed_ah",)),
     )
     installed = f"{one.installed_ah:.5g} Ah x {volts}"
-    make("installed_wh", "rated energy", installed, one.installed_wh, "Wh", cells, "installed_ah")
+    make(
+        "installed_wh", f"{names.INSTALLED.small}, as energy", installed, one.installed_wh, "Wh", cells, "installed_ah"
+    )
     rated = f"{one.installed_wh:.5g} Wh"
     heavy, large = chemistry.energy_wh_per_kg, chemistry.energy_wh_per_l
     source = chemistry.source("energy_wh_per_kg")
-    make("mass_kg", "mass", f"{rated} / {heavy:g} Wh/kg", one.mass_kg, "kg", source, "installed_wh")
+    make("mass_kg", names.MASS.small, f"{rated} / {heavy:g} Wh/kg", one.mass_kg, "kg", source, "installed_wh")
     source = chemistry.source("energy_wh_per_l")
-    make("volume_l", "volume", f"{rated} / {large:g} Wh/l", one.volume_l, "l", source, "installed_wh")
+    make("volume_l", names.VOLUME.small, f"{rated} / {large:g} Wh/l", one.volume_l, "l", source, "installed_wh")
     if one.price is not None:
         each = dict(inputs.prices)[one.chemistry]
         make("price", "price", f"{one.installed_wh / 1000:.4g} kWh x {each:g}", one.price, "", "typed", "installed_wh")
@@ -60,7 +69,7 @@ def use_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInp
     name, celsius = month_name(inputs.month), inputs.battery_temperature_c[inputs.month - 1]
     make(
         "usable_wh",
-        f"usable in {name}, when new",
+        f"{names.USABLE.small} in {name}, when new",
         f"{one.installed_wh:.5g} Wh x {one.depth_of_discharge:g} / {one.usable_factor:.4g} at {celsius:.1f} °C",
         one.usable_wh,
         "Wh",
@@ -70,7 +79,7 @@ def use_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInp
     )
     make(
         "autonomy_days",
-        f"lasts without sun in {name}",
+        f"{names.AUTONOMY.small} in {name}, without any income",
         f"{one.usable_wh:.5g} Wh, the heaviest kinds of day first"
         if inputs.week
         else f"{one.usable_wh:.5g} Wh / {inputs.energy_wh_per_day:.5g} Wh a day",
@@ -103,7 +112,7 @@ def use_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInp
     per_year = DAYS_PER_YEAR * len(inputs.months_of_use) / 12
     make(
         "life_years",
-        "life at this use",
+        f"{names.LIFE.small} at this use",
         f"smaller of {chemistry.calendar_life_years:g} years and {one.cycles:.4g} / {per_year:.4g} days{heat}",
         one.life_years,
         "years",
@@ -117,7 +126,7 @@ def care_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageIn
     """Currents, cold, air and the winter in storage."""
     make(
         "charge_limit_a",
-        "largest charge current",
+        names.CHARGE_LIMIT.small,
         f"{one.installed_ah:.5g} Ah x {chemistry.charge_a_per_ah:g} A/Ah",
         one.charge_limit_a,
         "A",
@@ -126,7 +135,7 @@ def care_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageIn
     )
     make(
         "discharge_limit_a",
-        "largest lasting discharge current",
+        "discharge limit",
         f"{one.installed_ah:.5g} Ah x {chemistry.discharge_a_per_ah:g} A/Ah",
         one.discharge_limit_a,
         "A",
@@ -145,7 +154,7 @@ def care_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageIn
         cells = chemistry.cells(inputs.system_v)
         make(
             "ventilation_m3_per_h",
-            "air while charging",
+            f"{names.VENTILATION.small} while charging",
             f"0.055 x {cells} cells x {2 if chemistry.gassing == 'vented' else 1} A per 100 Ah"
             f" x {one.installed_ah:.5g} Ah / 100",
             one.ventilation_m3_per_h,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from model import names
 from model.calendar import month_name
 from model.supply.module_yield import charging_v
 from model.supply.other_income_table import IncomeInput, OtherIncome, Source
@@ -84,7 +85,7 @@ def _sum(inputs: IncomeInput, answer: OtherIncome, month: int, key: str, uses: t
     return Step(
         key,
         STAGE,
-        f"Income besides the sun a day in {month_name(month)}",
+        f"{names.OTHER_INCOME.full} a day in {month_name(month)}",
         formula or "no driving, shore power or generator is counted",
         answer.wh_per_day[month - 1],
         "Wh",

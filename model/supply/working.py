@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from model import names
 from model.calendar import month_name
 from model.quantities import percent
 from model.supply.array import harvest_wh_per_day
@@ -36,7 +37,7 @@ def _sky(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         Step(
             "supply.ghi_kwh_per_m2_day",
             STAGE,
-            f"Sun on the flat a day in {name}",
+            f"{names.FLAT.full} a day in {name}",
             f"global horizontal irradiation, {climate.label or f'{climate.latitude_deg:g}, {climate.longitude_deg:g}'}",
             month.ghi_kwh_per_m2_day,
             "kWh/m2",
@@ -45,7 +46,7 @@ def _sky(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         Step(
             "supply.ghi_cautious_kwh_per_m2_day",
             STAGE,
-            f"Sun on the flat a day in {name}, cautious",
+            f"{names.FLAT.full} a day in {name}, cautious",
             f"{month.ghi_kwh_per_m2_day:.3g} x {climate.cautious_factor:g}",
             month.ghi_cautious_kwh_per_m2_day,
             "kWh/m2",
@@ -55,7 +56,7 @@ def _sky(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         Step(
             "supply.temperature_c",
             STAGE,
-            f"Mean temperature in {name}",
+            f"{names.TEMPERATURE.full} in {name}",
             f"at {climate.elevation_m:.0f} m",
             month.temperature_c,
             "°C",
@@ -64,7 +65,7 @@ def _sky(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         Step(
             "supply.poa_kwh_per_m2_day",
             STAGE,
-            f"Sun on the panel a day in {name}",
+            f"{names.PANEL.full} a day in {name}",
             f"8 classes of days x 48 half-hours, {tilt}",
             month.poa_kwh_per_m2_day,
             "kWh/m2",
@@ -104,7 +105,7 @@ def _yields(inputs: SupplyInput, answer: Supply) -> list[Step]:
             Step(
                 key,
                 STAGE,
-                f"Yield of one rated watt in {month_name(month.month)}{label}",
+                f"{names.YIELD.full} of one rated watt in {month_name(month.month)}{label}",
                 formula,
                 value,
                 "Wh/W",
@@ -116,7 +117,7 @@ def _yields(inputs: SupplyInput, answer: Supply) -> list[Step]:
         Step(
             f"supply.yield_wh_per_w_day.{each.month}",
             STAGE,
-            f"Yield of one rated watt in {month_name(each.month)}",
+            f"{names.YIELD.full} of one rated watt in {month_name(each.month)}",
             f"from {each.poa_kwh_per_m2_day:.3g} kWh/m2 on the module",
             each.yield_wh_per_w_day,
             "Wh/W",
@@ -136,7 +137,7 @@ def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
         Step(
             "supply.modules_fit",
             STAGE,
-            "Modules that fit on the roof",
+            f"{names.MODULES_FIT.full} on the roof",
             f"{inputs.module.length_m:g} x {inputs.module.width_m:g} m on {inputs.roof.length_m:g} x"
             f" {inputs.roof.width_m:g} m, {len(inputs.roof.obstacles)} obstacles",
             float(fits),
@@ -146,7 +147,7 @@ def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
         Step(
             "supply.array_w",
             STAGE,
-            "Array",
+            names.ARRAY.full,
             f"{wiring.strings} strings x {wiring.in_series} in series x {inputs.module.rated_w:g} W",
             answer.array_w,
             "W",
@@ -167,7 +168,7 @@ def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
             Step(
                 f"supply.{key}_wh_per_day",
                 STAGE,
-                f"Harvest a day in {name}{label}",
+                f"{names.HARVEST.full} a day in {name}{label}",
                 _harvest(inputs, answer.array_w, per_watt, energy),
                 energy,
                 "Wh",
@@ -179,7 +180,7 @@ def _array(inputs: SupplyInput, answer: Supply) -> list[Step]:
         Step(
             f"supply.harvest_wh_per_day.{each.month}",
             STAGE,
-            f"Harvest a day in {month_name(each.month)}",
+            f"{names.HARVEST.full} a day in {month_name(each.month)}",
             _harvest(inputs, answer.array_w, each.yield_wh_per_w_day, each.harvest_wh_per_day),
             each.harvest_wh_per_day,
             "Wh",

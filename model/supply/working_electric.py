@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from model import names
 from model.supply.array import BRIGHT_FACTOR, COLD_BELOW_COLDEST_MONTH_K
 from model.supply.table import Supply, SupplyInput
 from model.working import Step
@@ -28,7 +29,7 @@ def electric_steps(inputs: SupplyInput, answer: Supply) -> list[Step]:
         Step(
             "supply.cold_voc_v",
             STAGE,
-            "Open-circuit voltage on the coldest morning",
+            names.COLD_VOLTAGE.full,
             f"{module.voc_v:g} V x (1 + {module.voc_per_k:g} x ({wiring.lowest_c:.1f} - 25)) x {wiring.in_series}",
             wiring.cold_voc_v,
             "V",
@@ -48,7 +49,7 @@ def electric_steps(inputs: SupplyInput, answer: Supply) -> list[Step]:
         Step(
             "supply.controller_a",
             STAGE,
-            "Charge current of the controller" if tracking else "Current that the controller must bear",
+            names.CONTROLLER.full,
             f"{answer.array_w:g} W / {inputs.system_v:g} V"
             if tracking
             else f"{wiring.strings} x {module.isc_a:g} A x {BRIGHT_FACTOR:g}",

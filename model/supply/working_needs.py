@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from model import names
 from model.calendar import month_name
 from model.supply.table import MonthSupply, Supply, SupplyInput
 from model.working import Step
@@ -20,14 +21,14 @@ def _needs(inputs: SupplyInput, answer: Supply) -> list[Step]:
     rows = [
         (
             "supply.array_needed_w",
-            f"Array needed in {month_name(chosen.month)}",
+            f"{names.ARRAY_NEEDED.full} in {month_name(chosen.month)}",
             chosen.needed_w,
             _need(inputs, chosen.use_wh_per_day, chosen.yield_wh_per_w_day),
             ("demand.energy_wh_per_day", "supply.yield_wh_per_w_day", "storage.efficiency"),
         ),
         (
             "supply.array_needed_cautious_w",
-            f"Array needed in {month_name(chosen.month)}, cautious",
+            f"{names.ARRAY_NEEDED.full} in {month_name(chosen.month)}, cautious",
             chosen.needed_cautious_w,
             _need(inputs, chosen.use_wh_per_day, chosen.yield_cautious_wh_per_w_day),
             ("demand.energy_wh_per_day", "supply.yield_cautious_wh_per_w_day", "storage.efficiency"),
@@ -35,7 +36,7 @@ def _needs(inputs: SupplyInput, answer: Supply) -> list[Step]:
         *(
             (
                 f"supply.array_needed_w.{each.month}",
-                f"Array needed in {month_name(each.month)}",
+                f"{names.ARRAY_NEEDED.full} in {month_name(each.month)}",
                 each.needed_w,
                 _need(inputs, each.use_wh_per_day, each.yield_wh_per_w_day),
                 _month_uses(each),
@@ -44,14 +45,14 @@ def _needs(inputs: SupplyInput, answer: Supply) -> list[Step]:
         ),
         (
             "supply.array_needed_worst_w",
-            f"Array needed in the worst month on the road, {month_name(worst.month)}",
+            f"{names.ARRAY_NEEDED.full} in the worst month, {month_name(worst.month)}",
             worst.needed_w,
             "the largest of the months on the road",
             (f"supply.array_needed_w.{worst.month}",),
         ),
         (
             "supply.array_needed_worst_cautious_w",
-            f"Array needed in {month_name(worst.month)}, cautious",
+            f"{names.ARRAY_NEEDED.full} in the worst month, {month_name(worst.month)}, cautious",
             worst.needed_cautious_w,
             _need(inputs, worst.use_wh_per_day, worst.yield_cautious_wh_per_w_day),
             _month_uses(worst),
@@ -71,7 +72,7 @@ def _coverage(inputs: SupplyInput, answer: Supply) -> list[Step]:
         Step(
             "supply.coverage",
             STAGE,
-            f"Share of the use that income covers in {month_name(month.month)}",
+            f"{names.COVERAGE.full}, {month_name(month.month)}, of the use",
             f"(sun {month.harvest_wh_per_day:.5g} Wh + other {month.other_income_wh_per_day:.5g} Wh) x {efficiency:g} battery"
             f" / {month.use_wh_per_day:.5g} Wh",
             100 * answer.coverage_with_other,
@@ -90,7 +91,7 @@ def _rest(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         Step(
             "supply.income_wh_per_day",
             STAGE,
-            f"All income a day in {name}",
+            f"{names.INCOME.full} a day in {name}",
             f"sun {month.harvest_wh_per_day:.5g} Wh + other {other:.5g} Wh",
             month.harvest_wh_per_day + other,
             "Wh",
@@ -100,7 +101,7 @@ def _rest(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
         Step(
             "supply.left_for_sun_wh_per_day",
             STAGE,
-            f"Use left for the sun a day in {name}",
+            f"{names.LEFT_FOR_SUN.full} a day in {name}",
             f"{month.use_wh_per_day:.5g} Wh - {other:.5g} Wh x {inputs.battery_efficiency:g} battery, at least 0",
             left,
             "Wh",
@@ -122,7 +123,7 @@ def _rest(inputs: SupplyInput, month: MonthSupply) -> list[Step]:
             Step(
                 key,
                 STAGE,
-                f"Array needed for that in {name}{label}",
+                f"{names.ARRAY_NEEDED_FOR_REST.full} in {name}{label}",
                 _need(inputs, left, per_watt),
                 value,
                 "W",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 from math import isinf
 
+from model import names
 from model.wiring.ampacity import SOURCE as AMPACITY
 from model.wiring.ampacity import ambient_factor, base_ampacity_a, bundle_factor, insulation_class_c
 from model.wiring.circuit import Circuit, Protection, Run
@@ -120,7 +121,14 @@ class _Maker:
         if flow is None:
             return
         warm_c, amps = flow.temperature_c[index], flow.current_a[index]
-        self(f"{here}.current_a", f"{name}, running current", "loads beyond it at their volts", amps, "A", KIRCHHOFF)
+        self(
+            f"{here}.current_a",
+            f"{name}, {names.CURRENT.small} while running",
+            "loads beyond it at their volts",
+            amps,
+            "A",
+            KIRCHHOFF,
+        )
         self(
             f"{here}.temperature_c",
             f"{name}, copper while running",
@@ -145,7 +153,7 @@ class _Maker:
         )
         self(
             f"{here}.drop_v",
-            f"{name}, voltage lost",
+            f"{name}, {names.DROP.small}",
             f"{amps:.4g} A x {flow.ohm[index] * 1000:.4g} mohm",
             flow.drop_v(index),
             "V",
@@ -194,7 +202,7 @@ class _Maker:
         direct = sized.conductor.family == "AWG"
         self(
             f"{here}.allowed_a",
-            f"{name}, ampacity of {sized.conductor.name}",
+            f"{name}, {names.AMPACITY.small} of {sized.conductor.name}",
             f"{base_ampacity_a(sized.conductor, run.insulation_c):.4g} A"
             f" x {min(1.0, ambient_factor(column, run.ambient_c)) if column else 0:.3g} ({run.ambient_c:g} °C)"
             f" x {bundle_factor(run.bundled):g} ({run.bundled} in the bundle)",
@@ -222,7 +230,7 @@ class _Maker:
             uses = [f"run.{index}.drop_v"] + ([f"point.{before}.volts"] if one.shape.parent[place] else [])
             self(
                 f"point.{name}.volts",
-                f"volts at {name}",
+                f"{names.VOLTS.small} at {name}",
                 f"{ahead_v:.4g} V at {before} - {lost_v:.3g} V",
                 one.running.volts[place],
                 "V",
@@ -233,7 +241,7 @@ class _Maker:
             assert drop_v is not None
             self(
                 f"point.{name}.drop_percent",
-                f"lost on the way to {name}",
+                f"{names.DROP.small} at {name}, from the battery",
                 f"({source.running_v:.4g} - {one.running.volts[place]:.4g} + {source.upstream_drop_v:.3g}) V"
                 f" / {source.nominal_v:g} V",
                 drop_v / source.nominal_v * 100,

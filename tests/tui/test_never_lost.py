@@ -51,7 +51,7 @@ async def test_recovery_asks_with_both_dates_and_the_differences(van: Path, widt
         assert f"Edits kept {when}" in text
         assert f"File written {time.strftime('%Y-%m-%d %H:%M', time.localtime(1_000_000_000))}" in text
         assert "Compressor fridge: Hours a day: 12 h, was 24 h" in text
-        assert "Battery: Days without sun: 5, was 2" in text
+        assert "Battery: Days of autonomy: 5, was 2" in text
         await press(pilot, "r")
         assert pilot.app.document.design.loads[0].hours_per_day == 12
         await press(pilot, "u")

@@ -23,10 +23,10 @@ async def test_the_chain_comes_first_then_what_matters_most():
         await press(pilot, "b")
         await pilot.press("w")
         await pilot.pause()
-        assert "LFP: capacity to buy: 271.598 Ah" in screen_text(pilot.app)
+        assert "LFP: capacity needed: 271.598 Ah" in screen_text(pilot.app)
         text = await tried(pilot)
         assert MATTERS in text
-        assert "+10.0 %  2 → 2.2" in text and "  Battery: days without sun" in text
+        assert "+10.0 %  2 → 2.2" in text and "  Battery: days of autonomy" in text
 
 
 async def test_on_a_low_screen_there_is_room_for_both():
@@ -34,7 +34,7 @@ async def test_on_a_low_screen_there_is_room_for_both():
         await press(pilot, "b")
         await pilot.press("w")
         text = await tried(pilot)
-        assert "Battery: days without sun" in text and "2 → 2.2" in text and "IEEE 1013" in text
+        assert "Battery: days of autonomy" in text and "2 → 2.2" in text and "IEEE 1013" in text
 
 
 async def test_leaving_early_is_no_trouble():

@@ -59,7 +59,7 @@ class FieldList(EditTable):
         return Coordinate(within.row, 1) if len(self.columns) > 1 else within
 
     def title(self, path: str, text: str) -> str:
-        """What an edit did, in the words on the screen: "Days without sun: 3"."""
+        """What an edit did, in the words on the screen: "Days of autonomy: 3"."""
         assert self._design is not None
         shown = self._shown_rows[path].cells[LABEL] if path in self._shown_rows else path
         return f"{shown}: {text or 'nothing'}"
