@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from model.trip_table import PERCENTILES
+from model.trip.table import PERCENTILES
 
 if TYPE_CHECKING:
     from model.trip import Cure, StopOdds, Trip

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from model.quantities import percent, show
 from model.record.as_text import finding_text
-from model.trip_working import in_words, trips_in_words
+from model.trip.working import in_words, trips_in_words
 
 if TYPE_CHECKING:
     from model.trip import StopOdds, Trip

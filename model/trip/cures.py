@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from model.plan import elsewhere
 from model.quantities import percent, show
 from model.storage.chemistry import chemistries
-from model.trip_hours import Course, charger_w, driving_w, shore_w, use_at, without
-from model.trip_table import Cure
-from model.year_hours import own_drain_w
+from model.trip.hours import Course, charger_w, driving_w, shore_w, use_at, without
+from model.trip.table import Cure
+from model.year.hours import own_drain_w
 
 if TYPE_CHECKING:
     from model.storage.simulation import Hours

@@ -20,9 +20,9 @@ from model.plan import Plan, elsewhere
 from model.storage.chemistry import chemistries
 from model.storage.table import Option
 from model.supply.climate import NoClimate
-from model.trip_calendar import Calendar, Leg
+from model.trip.calendar import Calendar, Leg
 from model.working import Finding
-from model.year_hours import (
+from model.year.hours import (
     DRIVES_AT_H,
     PLUGS_IN_AT_H,
     RUNS_AT_H,

@@ -11,22 +11,20 @@ from typing import TYPE_CHECKING
 
 from model.plan import Plan
 from model.plan import plan as plan_of
-from model.trip_calendar import Leg, calendar_of
-from model.trip_cures import Worst
-from model.trip_cures import cures as mend
-from model.trip_hours import Course, days_at, lay_out, places_of
-from model.trip_table import PERCENTILES, Cure, StopOdds, Trip
-from model.trip_working import entered, measured_findings, odds_findings, often, steps
+from model.trip.calendar import Leg, calendar_of
+from model.trip.cures import Worst
+from model.trip.cures import cures as mend
+from model.trip.hours import Course, days_at, lay_out, places_of
+from model.trip.table import PERCENTILES, Cure, StopOdds, Trip
+from model.trip.working import entered, measured_findings, odds_findings, often, steps
 from model.working import by_severity
-from model.year import watched
-from model.year_hours import DRIVES_AT_H
+from model.year.hours import DRIVES_AT_H
+from model.year.watching import watched
 
 if TYPE_CHECKING:
     from model.storage.simulation import Run
     from model.supply.sun import Floats
     from model.supply.weather_file import MeasuredDays
-
-__all__ = ["PERCENTILES", "Cure", "NoTrip", "StopOdds", "Trip", "trip"]
 
 YEARS, SEED, TARGET = 400, 1, 0.1
 SHARE_OF_RUN = 0.4  # of the work, where cures are looked for as well

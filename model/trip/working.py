@@ -6,15 +6,15 @@ from typing import TYPE_CHECKING
 
 from model.plan import Plan
 from model.quantities import percent, show
-from model.trip_calendar import Calendar, Leg
-from model.trip_hours import charger_w, names_off
-from model.trip_table import Cure, StopOdds
+from model.trip.calendar import Calendar, Leg
+from model.trip.hours import charger_w, names_off
+from model.trip.table import Cure, StopOdds
 from model.working import Finding, Step
-from model.year_working import OFTEN, few_years
+from model.year.working import OFTEN, few_years
 
 if TYPE_CHECKING:
     from model.supply.weather_file import MeasuredDays
-    from model.trip_table import Trip
+    from model.trip.table import Trip
 
 SOURCE = (
     "simulation, hour by hour, of {years} trips in synthetic weather (Gaussian copula, lag-1 1/3, 5 % common to a month; "

@@ -41,6 +41,15 @@ class NoYear(ValueError):
     """A plan that cannot be simulated; the text is a sentence for the person who asked."""
 
 
+def option_of(plan: Plan, chemistry: str | None) -> Option:
+    """The battery of that chemistry as the plan sized it; None: of the chosen one. KeyError if unknown."""
+    wanted = chemistry or plan.storage.chosen.chemistry
+    found = next((each for each in plan.storage.options if each.chemistry == wanted), None)
+    if found is None:
+        raise KeyError(wanted)
+    return found
+
+
 def bank_of(plan: Plan, option: Option) -> Bank:
     """What the simulation knows of a new battery of that chemistry.
 

@@ -9,7 +9,7 @@ from model.plan import Plan
 from model.quantities import percent, show
 from model.storage.chemistry import chemistries
 from model.working import Finding, Step, by_severity
-from model.year_hours import on_the_road
+from model.year.hours import on_the_road
 
 if TYPE_CHECKING:
     from model.storage.odds import MonthOdds, Odds

@@ -17,7 +17,7 @@ import pandas as pd
 from model.plan import Plan, plan
 from model.storage.simulation import Bank, Hours, simulate
 from model.year import battery_map, chances
-from model.year_hours import bank_of, hours_of
+from model.year.hours import bank_of, hours_of
 from tests.bench import edits
 
 YEARS, MAP_YEARS, SIDE = 100, 20, 20

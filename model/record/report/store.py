@@ -28,7 +28,7 @@ from model.record.words import ODDS_MEAN, years_in_words
 from model.storage.chemistry import chemistries
 from model.storage.handing_over import links, monitor_settings
 from model.storage.standby import freezing_point_c
-from model.year_working import in_words
+from model.year.working import in_words
 
 if TYPE_CHECKING:
     from model.plan import Plan

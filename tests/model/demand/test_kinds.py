@@ -16,7 +16,7 @@ from model.demand.week import days_of_week
 from model.design import ALL_MONTHS, Battery, Day, Design, Inverter, Load, Place, System
 from model.plan import plan
 from model.storage.chemistry import chemistries
-from model.year_hours import hours_of, own_drain_w
+from model.year.hours import hours_of, own_drain_w
 
 PLAIN = System(wiring_efficiency=1.0, always_on_w=0.0)
 LAPTOP = Load("laptop", power_w=60, hours_per_day=6, days="work")

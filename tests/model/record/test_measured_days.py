@@ -14,8 +14,8 @@ from model.record.files import open_design, save, untitled
 from model.record.weather_files import measured_days, read_weather_file
 from model.supply.weather_file import DAYS, Hours, measured_days_from_hours
 from model.year import battery_map, chances, year
-from model.year_hours import hours_of
-from model.year_working import in_words
+from model.year.hours import hours_of
+from model.year.working import in_words
 
 LIBRARY = Path(pvlib.__file__).parent / "data"
 GREENSBORO = LIBRARY / "723170TYA.CSV"

@@ -14,11 +14,11 @@ from model.supply.climate import PROBABILITIES
 from model.supply.module_yield import charging_v
 from model.supply.weather_file import MeasuredDays
 from model.trip import PERCENTILES, NoTrip, trip
-from model.trip_calendar import calendar_of
-from model.trip_hours import days_at, lay_out, places_of
-from model.trip_working import in_words, trips_in_words
+from model.trip.calendar import calendar_of
+from model.trip.hours import days_at, lay_out, places_of
+from model.trip.working import in_words, trips_in_words
 from model.year import Cancelled
-from model.year_hours import own_drain_w
+from model.year.hours import own_drain_w
 
 MARSH = Place("Guadalquivir marsh", 37.13, -6.49, 3.0)
 HERE = Stop("Marsh", 37.13, -6.49, 3.0, "9 Feb", 6)

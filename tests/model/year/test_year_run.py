@@ -11,8 +11,8 @@ from model.storage.chemistry import CHEMISTRY_NAMES, chemistries
 from model.storage.simulation_table import Bank
 from model.supply.module_yield import charging_v
 from model.year import Cancelled, NoYear, battery_map, chances, lightest_system, year
-from model.year_hours import bank_of, hours_of, own_drain_w
-from model.year_working import in_words
+from model.year.hours import bank_of, hours_of, own_drain_w
+from model.year.working import in_words
 
 MARSH = Place("Guadalquivir marsh", 37.13, -6.49, 3.0)
 VAN = Design(
