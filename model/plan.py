@@ -208,6 +208,7 @@ def _storage_input(design: Design, used: Demand, sunny: Supply | None, outside_c
         battery_temperature_c=battery_temperature_c(battery, design.system, outside_c),
         month=design.month,
         months_of_use=design.months_of_use,
+        in_cabin=battery.place == "heated cabin",
         unit_v=battery.unit_v,
         unit_ah=battery.unit_ah,
         installed_ah=battery.installed_ah,

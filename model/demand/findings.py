@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from model.calendar import MONTHS, hours_of, write_months
-from model.demand.heat import HOT_WEEK_K, cabin_temperature_c, duty_in_heat
+from model.calendar import MONTHS, hours_of, month_name, write_months
+from model.demand.heat import HOT_WEEK_K, LIVED_IN_C, cabin_temperature_c, duty_in_heat
 from model.demand.load import LoadDemand, device_power_w
 from model.demand.table import DemandInput
 from model.design import Load
@@ -49,6 +49,28 @@ def load_findings(index: int, load: Load, part: LoadDemand, inputs: DemandInput)
     if load.follows_heat:
         found += _heat_findings(where, name, load, inputs)
     return found
+
+
+def cabin_findings(inputs: DemandInput) -> list[Finding]:
+    """A cabin taken to be as cold as the air outside: there a refrigerator hardly runs, and the plan would be too small."""
+    fridges = [load for load in inputs.loads if load.on and load.follows_heat and load.quantity > 0]
+    months = sorted({month for load in fridges for month in load.months} & set(inputs.months_of_use))
+    if inputs.system.cabin_heated_to_c is not None or not months:
+        return []
+    coldest = min(months, key=lambda month: inputs.outside_c[month - 1])
+    cabin_c = inputs.outside_c[coldest - 1]
+    if cabin_c >= LIVED_IN_C:
+        return []
+    load = next(one for one in fridges if coldest in one.months)
+    return [
+        Finding(
+            "warning",
+            "system/cabin_heated_to_c",
+            f"The cabin counts as not heated: {cabin_c:.0f} °C in {month_name(coldest)}, where {load.name or 'the refrigerator'}"
+            f" runs {percent(duty_in_heat(load.duty, cabin_c))} of the time instead of {percent(load.duty)}.",
+            "If you live in it then, say to how many degrees it is heated: the refrigerator then uses more.",
+        )
+    ]
 
 
 def _power_findings(where: str, name: str, load: Load, one_w: float, nominal_v: float) -> list[Finding]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 REFERENCE_C = 25.0  # the cabin temperature at which a duty is taken to be meant
 COLD_ROOM_C = 5.0  # inside the refrigerator
+LIVED_IN_C = 12.0  # somebody who lives in a cabin that is colder heats it; common practice, no source
 HOT_WEEK_K = 8.0  # above the month's mean; common practice, no source
 
 

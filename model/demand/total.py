@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import compress
 
 from model.demand.dark import DARK, EQUAL_YEAR_H
-from model.demand.findings import load_findings
+from model.demand.findings import cabin_findings, load_findings
 from model.demand.heat import HOT_WEEK_K
 from model.demand.inverter import idle_hours
 from model.demand.kinds import Kind, kinds_of, row_weights
@@ -244,6 +244,7 @@ def _all_findings(inputs: DemandInput, found: Demand, kinds: tuple[KindDemand, .
     )
     return (
         *of_rows,
+        *cabin_findings(inputs),
         *table_findings(inputs, found.parts, found.month, found.idle_wh_per_day, saving_wh),
         *kind_findings(inputs, found),
     )

@@ -13,7 +13,7 @@ from model.working import Finding
 
 NIGHT_K = 5.0  # a month whose mean lies so little above a limit has nights beyond it; common practice, no source
 HOT_C = 35.0  # mean of a month; common practice, no source
-PLACE = "battery/place"
+PLACE, CABIN = "battery/place", "system/cabin_heated_to_c"
 
 
 def temperature_findings(inputs: StorageInput, chosen: Option, chemistry: Chemistry) -> list[Finding]:
@@ -36,14 +36,15 @@ def _charging(inputs: StorageInput, chemistry: Chemistry) -> list[Finding]:
         for month in months
         if 0 <= temperature_c[month - 1] - chemistry.charge_temperature_min_c < NIGHT_K and not chemistry.lead
     ]
-    warmer = "Put it in the heated cabin, heat it, or take a chemistry that charges in the cold."
+    warm_place = "Say to how many degrees the cabin is heated" if inputs.in_cabin else "Put it in the heated cabin"
+    warmer = f"{warm_place}, heat the battery, or take a chemistry that charges in the cold."
     if cold:
         lowest = min(temperature_c[month - 1] for month in cold)
         found.append(
             Finding(
                 "danger",
-                PLACE,
-                f"{chemistry.name} must not be charged below {too_cold}; where it stands it is colder in"
+                CABIN if inputs.in_cabin else PLACE,
+                f"{chemistry.name} must not be charged below {too_cold}; {_where(inputs)} it is colder in"
                 f" {write_months(cold)} ({lowest:.0f} °C).",
                 f"{warmer} A charger that does not know the cell's temperature ruins it.",
             )
@@ -52,7 +53,7 @@ def _charging(inputs: StorageInput, chemistry: Chemistry) -> list[Finding]:
         found.append(
             Finding(
                 "warning",
-                PLACE,
+                CABIN if inputs.in_cabin else PLACE,
                 f"In {write_months(cool)} nights can take the battery below {too_cold}, where {chemistry.name}"
                 " must not be charged: the morning's sun is lost.",
                 f"{warmer} Let the charger measure the cell's temperature.",
@@ -81,6 +82,10 @@ def _charging(inputs: StorageInput, chemistry: Chemistry) -> list[Finding]:
     return found
 
 
+def _where(inputs: StorageInput) -> str:
+    return "in the cabin as planned" if inputs.in_cabin else "where it stands"
+
+
 def _discharging(inputs: StorageInput, chemistry: Chemistry) -> list[Finding]:
     months = months_without_discharging(chemistry, inputs.battery_temperature_c, sorted(inputs.months_of_use))
     if not months:
@@ -88,10 +93,10 @@ def _discharging(inputs: StorageInput, chemistry: Chemistry) -> list[Finding]:
     return [
         Finding(
             "danger",
-            PLACE,
+            CABIN if inputs.in_cabin else PLACE,
             f"{chemistry.name} must not be used at the temperatures of {write_months(months)}"
             f" ({chemistry.discharge_temperature_min_c:g} to {chemistry.discharge_temperature_max_c:g} °C).",
-            "Put it in the heated cabin.",
+            "Say to how many degrees the cabin is heated." if inputs.in_cabin else "Put it in the heated cabin.",
         )
     ]
 

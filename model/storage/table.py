@@ -17,7 +17,8 @@ class StorageInput:
     `charge_current_a` 0: not known. `battery_temperature_c`: twelve months, at the battery. What was typed about one
     battery (depth_of_discharge, unit_v, unit_ah, installed_ah) goes for the chosen chemistry alone, the others keep their
     own. `standing_wh_per_day`: what is used with everything switched off. `prices`: (chemistry, price of a rated kWh).
-    `week`: the kinds of day where there are several; `energy_wh_per_day` is their mean.
+    `week`: the kinds of day where there are several; `energy_wh_per_day` is their mean. `in_cabin`: it stands in the cabin,
+    so that it is as warm as that is kept.
     """
 
     chosen: str
@@ -38,6 +39,7 @@ class StorageInput:
     standing_wh_per_day: float = 0.0
     prices: tuple[tuple[str, float], ...] = ()
     week: tuple[DaysAlike, ...] = ()
+    in_cabin: bool = False
 
 
 @dataclass(frozen=True, slots=True)

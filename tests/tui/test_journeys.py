@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 
 from model.record.files import open_design
-from tests.tui.conftest import NARROW, WIDE, opened, press, screen_text, settled, type_text
+from tests.tui.conftest import NARROW, WIDE, opened, press, screen_text, settled, type_text, until
+from tui.looking import go_to
 from tui.widgets.edit_table import EditTable
+from tui.widgets.field_list import FieldList
 
 SIZES = pytest.mark.parametrize("size", [NARROW, WIDE], ids=["80x24", "120x40"])
 
@@ -199,6 +201,22 @@ async def test_a_finding_leads_to_its_cause():
         assert table(pilot.app).cursor == ("0", "hours_per_day")
 
 
+async def test_a_finding_on_a_field_without_a_cell_opens_its_form_there():
+    """What only a form shows: of a row, of the inverter, of the design."""
+    async with opened() as pilot:
+        for path, title in (
+            ("loads/0/surge_w", "Compressor fridge"),
+            ("inverter/rated_w", "Inverter"),
+            ("system/cabin_heated_to_c", "The design"),
+        ):
+            pilot.app.run_worker(go_to(pilot.app, path))
+            await until(pilot, lambda title=title: getattr(pilot.app.screen, "title_text", "") == title)
+            await pilot.pause()
+            assert pilot.app.screen.query_one(FieldList).cursor.row_key == path
+            await pilot.press("escape")
+            assert pilot.app.place == "loads"
+
+
 async def test_saved_and_found_again_tomorrow(tmp_path: Path):
     target = tmp_path / "mine.toml"
     async with opened() as pilot:
@@ -271,7 +289,7 @@ async def test_a_field_is_edited_without_moving_to_its_value_first():
         await type_text(pilot, "3")
         await press(pilot, "enter")
         assert app.document.design.battery.autonomy_days == 3
-        assert "Days without sun: 3" in screen_text(app)
+        assert "Days of autonomy: 3" in screen_text(app)
         await pilot.press("left", "space")  # the label takes no cursor; space goes to the next chemistry
         await settled(pilot)
         assert app.document.design.battery.chemistry == "NMC"

@@ -28,6 +28,9 @@ DESIGN_FIELDS = (
     Field("system/cabin_heated_to_c", empty="not heated"),
 )
 
+FORM_ONLY = ("name", "system/nominal_v", "system/wiring_efficiency", "system/cabin_heated_to_c")
+"""Fields of the design that no place shows."""
+
 SHORT_LABELS = {
     "module/voc_v": "Voc, open circuit",
     "module/vmp_v": "Vmp, at most power",

@@ -13,7 +13,7 @@ from tui.screens.dialog import Dialog
 from tui.screens.fields import record_fields
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_table import EditTable
-from tui.widgets.field_list import Field, FieldList
+from tui.widgets.field_list import VALUE, Field, FieldList
 
 if TYPE_CHECKING:
     from tui.app import Ampledger
@@ -22,11 +22,12 @@ if TYPE_CHECKING:
 class Form(Dialog[None]):
     keys_text = "Enter edits · space goes to the next choice · Esc back"
 
-    def __init__(self, owner: Ampledger, path: str, fields: Sequence[Field] = ()) -> None:
-        """Every field of the record at `path`; or `fields` of the design, the path being empty then."""
+    def __init__(self, owner: Ampledger, path: str, fields: Sequence[Field] = (), *, at: str = "") -> None:
+        """Every field of the record at `path`; or `fields` of the design, the path being empty then. The cursor begins on
+        the field whose path is `at`, where one is named."""
         super().__init__()
         assert owner.document is not None
-        self._owner, self._path, self._chosen = owner, path, tuple(fields)
+        self._owner, self._path, self._chosen, self._at = owner, path, tuple(fields), at
         if self._chosen:
             self.title_text = "The design"
             return
@@ -41,6 +42,8 @@ class Form(Dialog[None]):
 
     def on_mount(self) -> None:
         self._show()
+        if self._at:
+            self._fields.put_cursor(self._at, VALUE)
         self._fields.focus()
 
     def _show(self) -> None:

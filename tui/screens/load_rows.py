@@ -29,6 +29,8 @@ COLUMNS = (
     Column("charge", "Ah/day", 6, "right"),
     Column("share", "Share", 5, "right"),
 )  # fmt: skip
+SHOWN_FIELDS = {column.key for column in COLUMNS} | {"power_w", "current_a", "idle_w", "hours_on"}
+"""Fields of a load and of the inverter that have a cell in the table; the others stand in the row's form."""
 INVERTER, ALWAYS_ON, TOTAL = "inverter", "always on", "total"
 DAYS_WIDTH = 14
 ROOM = sum(column.width + 1 for column in COLUMNS)

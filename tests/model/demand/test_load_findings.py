@@ -84,6 +84,19 @@ def test_refrigerator_that_cannot_hold_its_temperature():
     assert findings(replace(fridge, months=(1,)), outside_c=july_only) == ()
 
 
+def test_a_cabin_as_cold_as_the_air_makes_the_refrigerator_too_small():
+    """Heat leak proportional to the difference (Newton): at 9 °C against 5 °C inside, a fifth of the 40 % at 25 °C."""
+    fridge = Load("fridge", power_w=50, hours_per_day=24, duty=0.4, follows_heat=True)
+    cold = (9.0, *MILD_C[1:])
+    (found,) = findings(LAMP, fridge, outside_c=cold)
+    assert (found.severity, found.where) == ("warning", "system/cabin_heated_to_c")
+    assert "9 °C in January" in found.message and "8 % of the time instead of 40 %" in found.message
+    assert findings(fridge, outside_c=cold, months=(6, 7)) == ()  # not on the road then
+    assert findings(LAMP, outside_c=cold) == ()  # nothing follows the heat
+    heated = DemandInput((fridge,), System(cabin_heated_to_c=5.0), NO_INVERTER, 6, ALL_MONTHS, cold)
+    assert demand(heated).findings == ()  # said on purpose
+
+
 def test_amps_of_an_alternating_current_label_need_their_voltage():
     amps = replace(SAW, power_w=None, current_a=30.0)
     (found,) = findings(amps, inverter=INVERTER)

@@ -187,6 +187,16 @@ def test_cold_charging_is_a_danger_and_near_it_a_warning():
     assert findings_at(VAN, "battery/place") == []
 
 
+def test_in_a_cabin_that_is_not_heated_the_way_out_is_not_to_move_into_the_heated_cabin():
+    cabin = replace(VAN, battery_temperature_c=WINTER, in_cabin=True)
+    assert findings_at(cabin, "battery/place") == []
+    cold, cool = findings_at(cabin, "system/cabin_heated_to_c")
+    assert (cold.severity, cool.severity) == ("danger", "warning")
+    assert "in the cabin as planned it is colder" in cold.message
+    for one in (cold, cool):
+        assert "Say to how many degrees the cabin is heated" in one.advice and "Put it in" not in one.advice
+
+
 @pytest.mark.parametrize(
     ("changed", "where", "words"),
     [
