@@ -5,6 +5,8 @@ Plain numbers in and out, one formula each; `model.supply.other_income_budget` j
 
 from __future__ import annotations
 
+from math import log
+
 DAYS_PER_WEEK = 7.0
 
 LEAD_ACCEPTANCE = 0.75
@@ -28,6 +30,14 @@ LASTING_SHARE = 0.5
 """What an alternator gives for long, hot, over its rating. Common practice, no source."""
 
 
+IDLE_SHARE = 1 / 3
+"""What an alternator gives while the engine idles, over its rating, with least air to cool it. Common practice, no source."""
+
+BULK_TO, FULL = 0.85, 0.98
+"""State of charge to which a lead-acid battery takes a charger's whole current, and from which on it counts as full. Common
+practice, no source; as in LEAD_ACCEPTANCE."""
+
+
 def alternator_v(vehicle_v: float, smart: bool) -> float:
     """Voltage at the alternator that one can count on."""
     return vehicle_v / 12 * REGULATED_V_PER_12_V[smart]
@@ -46,6 +56,18 @@ def charger_input_a(output_a: float, output_v: float, efficiency: float, input_v
 def spare_alternator_a(rating_a: float, vehicle_load_a: float) -> float:
     """Current that an alternator has to spare for long: `LASTING_SHARE` of its rating less what the vehicle draws itself."""
     return max(0.0, LASTING_SHARE * rating_a - vehicle_load_a)
+
+
+def full_charge_h(capacity_ah: float, charger_a: float, from_share: float) -> float:
+    """Hours that a charger takes from a state of charge (0 to 1) until a lead-acid battery is really full.
+
+    Its whole current to BULK_TO; from there on the current falls with what is missing, dm/dt = -(I / C) m / (1 - BULK_TO), so that
+    it takes (1 - BULK_TO) C / I x ln(missing at first / missing at last). Own estimate from that law, no source.
+    """
+    hours_for_all = capacity_ah / charger_a
+    missing = 1 - max(BULK_TO, from_share)
+    absorption_h = (1 - BULK_TO) * hours_for_all * max(0.0, log(missing / (1 - FULL))) if missing > 0 else 0.0
+    return max(0.0, BULK_TO - from_share) * hours_for_all + absorption_h
 
 
 def relay_share(source_v: float, drop_v: float, rest_v: float, full_v: float, opens_v: float) -> float:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil
+
 from model.calendar import write_months
 from model.quantities import percent
 from model.supply import other_income as formulas
@@ -9,7 +11,7 @@ from model.supply.array import FULL_V_PER_12_V
 from model.supply.other_income_table import IncomeInput, OtherIncome, Source
 from model.working import Finding
 
-FULL_CHARGE_H = 8.0  # from half full to really full, lead-acid, absorption included; common practice, no source
+HALF = 0.5  # charge from which a weekly full charge begins; common practice, no source
 
 
 def findings(inputs: IncomeInput, answer: OtherIncome) -> tuple[Finding, ...]:
@@ -113,7 +115,7 @@ def _alternator(inputs: IncomeInput) -> list[Finding]:
         ]
     spare_a = formulas.spare_alternator_a(car.rating_a, car.vehicle_load_a)
     if draws_a <= spare_a:
-        return []
+        return _idling(car.rating_a, car.vehicle_load_a, draws_a)
     most_a = car.charger_a * spare_a / draws_a
     return [
         Finding(
@@ -122,6 +124,22 @@ def _alternator(inputs: IncomeInput) -> list[Finding]:
             f"Charging takes {draws_a:.1f} A from the alternator ({how}); half of its {car.rating_a:g} A less"
             f" {car.vehicle_load_a:g} A for the vehicle leaves {spare_a:.1f} A.",
             f"Charge with at most {most_a:.0f} A, or fit a larger alternator; at idle it has the least air to cool it.",
+        )
+    ]
+
+
+def _idling(rating_a: float, vehicle_load_a: float, draws_a: float) -> list[Finding]:
+    """The engine at idle, where the alternator gives least and is cooled least."""
+    idle_a = formulas.IDLE_SHARE * rating_a
+    if vehicle_load_a + draws_a <= idle_a:
+        return []
+    return [
+        Finding(
+            "note",
+            "alternator/rating_a",
+            f"While the engine idles, an alternator of {rating_a:g} A gives about {idle_a:.0f} A: charging ({draws_a:.1f} A) and the"
+            f" vehicle ({vehicle_load_a:g} A) take more, so that the starter battery helps.",
+            "Do not charge by idling: drive, or have the charger begin above idle speed.",
         )
     ]
 
@@ -164,15 +182,19 @@ def _cold(inputs: IncomeInput, answer: OtherIncome) -> list[Finding]:
 
 def _lead(inputs: IncomeInput) -> list[Finding]:
     shore = inputs.shore
-    if not inputs.lead or shore.nights_per_week <= 0 or shore.hours_per_night >= FULL_CHARGE_H:
+    if not inputs.lead or shore.nights_per_week <= 0 or shore.charger_a <= 0:
+        return []
+    charger_a = min(shore.charger_a, inputs.charge_limit_a)
+    full_h = formulas.full_charge_h(inputs.installed_ah, charger_a, HALF)
+    if shore.hours_per_night >= full_h:
         return []
     return [
         Finding(
             "note",
             "shore/hours_per_night",
-            f"{shore.hours_per_night:g} hours on shore power hardly make {inputs.chemistry} really full: the last part takes"
-            " hours at absorption voltage.",
-            f"Once a week stay plugged in for {FULL_CHARGE_H:g} hours or more.",
+            f"{shore.hours_per_night:g} hours on shore power do not make {inputs.chemistry} really full: from half full"
+            f" {charger_a:g} A take {full_h:.1f} h, nearly half of it at absorption voltage.",
+            f"Once a week stay plugged in for {ceil(full_h)} hours or more.",
         )
     ]
 

@@ -79,6 +79,17 @@ def test_the_acceptance_of_lead_is_that_of_a_charge_reckoned_in_small_steps() ->
     assert mean == pytest.approx(formulas.LEAD_ACCEPTANCE, abs=0.015)
 
 
+def test_a_full_charge_of_lead_is_that_reckoned_in_small_steps() -> None:
+    """200 Ah by 20 A: 70 Ah to 85 % take 3.5 h, then the current falls with what is missing of 30 Ah, until 4 Ah are."""
+    missing_ah, hours, step_h = 30.0, 3.5, 1e-4
+    while missing_ah > 4:
+        missing_ah -= step_h * 20 * missing_ah / 30
+        hours += step_h
+    assert formulas.full_charge_h(200, 20, 0.5) == pytest.approx(hours, abs=1e-3)
+    assert formulas.full_charge_h(200, 40, 0.5) == pytest.approx(hours / 2, abs=1e-3)
+    assert formulas.full_charge_h(200, 20, 0.98) == formulas.full_charge_h(200, 20, 1.0) == 0
+
+
 def test_a_relay_lets_go_over_a_smart_alternator() -> None:
     """12.5 V or less, where voltage-sensing relays open near 12.8 V (trade press on smart alternators)."""
     source_v = formulas.alternator_v(12, smart=True)
@@ -170,6 +181,15 @@ def test_a_weak_alternator_is_warned_of_with_the_arithmetic() -> None:
     assert "at most 23 A" in advice
 
 
+def test_idling_is_told_apart_from_driving() -> None:
+    """39.3 A and 20 A: more than a third of 150 A, less than a third of 180 A. Of 100 A driving already asks too much."""
+    idling = "gives about 50 A: charging (39.3 A) and the vehicle (20 A)"
+    assert idling in says(other_income(replace(INPUT, alternator=CAR)), "alternator/rating_a", "note")
+    for rating_a in (180.0, 100.0):
+        answer = other_income(replace(INPUT, alternator=replace(CAR, rating_a=rating_a)))
+        assert not says(answer, "alternator/rating_a", "note")
+
+
 def test_an_unknown_rating_is_asked_for() -> None:
     answer = other_income(replace(INPUT, alternator=replace(CAR, rating_a=None)))
     assert "39.3 A" in says(answer, "alternator/rating_a", "note")
@@ -182,8 +202,11 @@ def test_all_chargers_together_are_held_against_the_battery() -> None:
 
 
 def test_short_nights_do_not_fill_lead() -> None:
+    """200 Ah by 20 A from half full take 6.5 h."""
     night = replace(INPUT, shore=Shore(1.0, 5.0), lead=True, chemistry="gel")
-    assert "gel" in says(other_income(night), "shore/hours_per_night", "note")
+    assert "gel really full: from half full 20 A take 6.5 h" in says(
+        other_income(night), "shore/hours_per_night", "note"
+    )
     assert not says(other_income(replace(night, shore=Shore(1.0, 9.0))), "shore/hours_per_night", "note")
 
 
