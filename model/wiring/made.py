@@ -13,6 +13,7 @@ from model import design
 from model.design import Circuit
 from model.wiring.across import across
 from model.wiring.across_panel import is_backed_up
+from model.wiring.across_spare import panel_spare, spare_findings, spare_steps
 from model.wiring.automatic import KINDS, automatic, fuses_of_strings
 from model.wiring.bank import bank
 from model.wiring.circuit import PointLoad, Source
@@ -70,7 +71,8 @@ def wiring(inputs: WiringInput) -> WiringPlan:
     panel_a = sum(feed_current_a(one.wired, one.wired.running) for one in ordered if is_on_panel(one.entered))
     loss_wh = sum(one.wired.loss_wh_per_day or 0.0 for one in ordered if one.entered.kind in LOSSES_COUNT)
     unplaced = tuple(inputs.loads[at].name for at in placing.unplaced)
-    together = across(inputs, whole, ordered, placing, panel_a)
+    left = panel_spare(inputs, ordered, panel_a)
+    together = (*across(inputs, whole, ordered, placing, panel_a), *spare_findings(inputs, ordered, left))
     own = (said for one in ordered for said in one.findings if not is_backed_up(said))
     told = dict.fromkeys((*placing.findings, *own, *together))
     return WiringPlan(
@@ -81,9 +83,10 @@ def wiring(inputs: WiringInput) -> WiringPlan:
         loss_wh,
         panel_a,
         tuple(told),
-        own_steps(inputs, whole, panel, ordered, panel_a, loss_wh),
+        (*own_steps(inputs, whole, panel, ordered, panel_a, loss_wh), *spare_steps(ordered, left)),
         string_fuses=fuses_of_strings(inputs),
     )
+        panel_spare=left,
 
 
 def first_point(circuit: Circuit) -> str:

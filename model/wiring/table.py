@@ -7,6 +7,7 @@ from functools import cached_property
 
 from model.design import Alternator, Circuit, Controller, Generator, Inverter, Load, Module, Shore, Wiring
 from model.wiring.heavy import StringFuses
+from model.wiring.spare import Spare, spare
 from model.wiring.wired import Wired
 from model.wiring.working import steps_of
 from model.working import Finding, Step
@@ -67,6 +68,17 @@ class CircuitPlan:
         """Whether it was made from the design, not entered."""
         return self.path is None
 
+    @cached_property
+    def spare(self) -> tuple[Spare | None, ...]:
+        """What may be added at each point of the main feed or of a circuit with loads (see `model.wiring.spare`); else None."""
+        more = self.entered.kind in ("loads", "main")
+        return spare(self.wired) if more else (None,) * len(self.wired.shape.points)
+
+    @property
+    def spare_at_start(self) -> Spare | None:
+        """The same at the first point beyond the source."""
+        return self.spare[1] if len(self.spare) > 1 else None
+
     @property
     def steps(self) -> tuple[Step, ...]:
         """The working of its figures; keys begin with wiring.<key>."""
@@ -77,9 +89,10 @@ class CircuitPlan:
 class WiringPlan:
     """settings: what holds for all. circuits: the battery's side first, then the panel's by way. unplaced: DC loads that are on
     no circuit, whole or in part. loss_wh_per_day: heat a day in the cables from the battery to the loads. panel_a: largest
-    lasting current of the panel's ways together. findings: of the circuits, then of all together. own_steps: working of what
-    belongs to no single circuit. efficiency: what the cables pass on, where their loss is counted as use; else None.
-    string_fuses: what each string of the array needs, None where none is needed.
+    lasting current of the panel's ways together. panel_spare: what the panel may still feed, None where nobody can say.
+    findings: of the circuits, then of all together. own_steps: working of what belongs to no single circuit. efficiency: what the
+    cables pass on, where their loss is counted as use; else None. string_fuses: what each string of the array needs, None where
+    none is needed.
     """
 
     settings: Wiring
@@ -92,6 +105,7 @@ class WiringPlan:
     own_steps: tuple[Step, ...] = ()
     efficiency: float | None = None
     string_fuses: StringFuses | None = None
+    panel_spare: Spare | None = None
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:
