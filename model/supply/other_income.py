@@ -5,7 +5,7 @@ Plain numbers in and out, one formula each; `model.supply.other_income_budget` j
 
 from __future__ import annotations
 
-from math import log
+from math import inf, log
 
 DAYS_PER_WEEK = 7.0
 
@@ -61,9 +61,11 @@ def spare_alternator_a(rating_a: float, vehicle_load_a: float) -> float:
 def full_charge_h(capacity_ah: float, charger_a: float, from_share: float) -> float:
     """Hours that a charger takes from a state of charge (0 to 1) until a lead-acid battery is really full.
 
-    Its whole current to BULK_TO; from there on the current falls with what is missing, dm/dt = -(I / C) m / (1 - BULK_TO), so that
-    it takes (1 - BULK_TO) C / I x ln(missing at first / missing at last). Own estimate from that law, no source.
+    Its whole current to BULK_TO; from there on the current falls with what is missing, dm/dt = -(I / C) m / (1 - BULK_TO), so
+    that it takes (1 - BULK_TO) C / I x ln(missing at first / missing at last). Own estimate from that law, no source.
     """
+    if charger_a <= 0:
+        return inf
     hours_for_all = capacity_ah / charger_a
     missing = 1 - max(BULK_TO, from_share)
     absorption_h = (1 - BULK_TO) * hours_for_all * max(0.0, log(missing / (1 - FULL))) if missing > 0 else 0.0

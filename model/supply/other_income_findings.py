@@ -11,6 +11,7 @@ from model.supply.array import FULL_V_PER_12_V
 from model.supply.other_income_table import IncomeInput, OtherIncome, Source
 from model.working import Finding
 
+DAY_H = 24.0
 HALF = 0.5  # charge from which a weekly full charge begins; common practice, no source
 
 
@@ -137,8 +138,8 @@ def _idling(rating_a: float, vehicle_load_a: float, draws_a: float) -> list[Find
         Finding(
             "note",
             "alternator/rating_a",
-            f"While the engine idles, an alternator of {rating_a:g} A gives about {idle_a:.0f} A: charging ({draws_a:.1f} A) and the"
-            f" vehicle ({vehicle_load_a:g} A) take more, so that the starter battery helps.",
+            f"While the engine idles, an alternator of {rating_a:g} A gives about {idle_a:.0f} A: charging ({draws_a:.1f} A) and"
+            f" the vehicle ({vehicle_load_a:g} A) take more, so that the starter battery helps.",
             "Do not charge by idling: drive, or have the charger begin above idle speed.",
         )
     ]
@@ -188,13 +189,16 @@ def _lead(inputs: IncomeInput) -> list[Finding]:
     full_h = formulas.full_charge_h(inputs.installed_ah, charger_a, HALF)
     if shore.hours_per_night >= full_h:
         return []
+    takes = f"{full_h:.1f} h, nearly half of it at absorption voltage" if full_h < DAY_H else "more than a day"
     return [
         Finding(
             "note",
             "shore/hours_per_night",
             f"{shore.hours_per_night:g} hours on shore power do not make {inputs.chemistry} really full: from half full"
-            f" {charger_a:g} A take {full_h:.1f} h, nearly half of it at absorption voltage.",
-            f"Once a week stay plugged in for {ceil(full_h)} hours or more.",
+            f" {charger_a:g} A take {takes}.",
+            f"Once a week stay plugged in for {ceil(full_h)} hours or more."
+            if full_h < DAY_H
+            else "Take a larger charger.",
         )
     ]
 
