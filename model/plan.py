@@ -20,7 +20,7 @@ from model.storage.options import Option, Storage, StorageInput, storage
 from model.storage.worst_run import DaysAlike
 from model.supply.budget import supply, supply_besides
 from model.supply.climate import Climate, NoClimate, climate_of
-from model.supply.other_income_budget import other_income
+from model.supply.other_income_budget import chargers_a, other_income
 from model.supply.other_income_table import IncomeInput, OtherIncome
 from model.supply.sun import monthly_daylight_h
 from model.supply.table import Supply, SupplyInput
@@ -209,6 +209,7 @@ def _storage_input(design: Design, used: Demand, sunny: Supply | None, outside_c
         month=design.month,
         months_of_use=design.months_of_use,
         in_cabin=battery.place == "heated cabin",
+        other_charge_a=chargers_a(design.alternator, design.shore, design.generator),
         unit_v=battery.unit_v,
         unit_ah=battery.unit_ah,
         installed_ah=battery.installed_ah,

@@ -9,6 +9,7 @@ from model.quantities import percent
 from model.storage.charging import REFILL_AH_PER_A
 from model.storage.chemistry import Chemistry, chemistries
 from model.storage.findings_temperature import temperature_findings
+from model.storage.findings_warmth import warmth_findings
 from model.storage.sizing import MOST_PARALLEL, VOLTAGE_TOLERANCE, makes_bank
 from model.storage.table import Option, StorageInput
 from model.storage.ventilation import free_volume_m3
@@ -27,6 +28,7 @@ def findings(inputs: StorageInput, chosen: Option) -> tuple[Finding, ...]:
     found = (
         *_voltage(inputs, chosen, chemistry),
         *temperature_findings(inputs, chosen, chemistry),
+        *warmth_findings(inputs, chosen, chemistry),
         *_depth(inputs, chosen, chemistry),
         *_units(inputs, chosen),
         *_currents(inputs, chosen, chemistry),

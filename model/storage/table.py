@@ -14,11 +14,11 @@ class StorageInput:
     """What this room reads of a design and of its neighbours.
 
     `energy_wh_per_day` and `charge_current_a` are those of the month looked at, at the battery's terminals;
-    `charge_current_a` 0: not known. `battery_temperature_c`: twelve months, at the battery. What was typed about one
-    battery (depth_of_discharge, unit_v, unit_ah, installed_ah) goes for the chosen chemistry alone, the others keep their
-    own. `standing_wh_per_day`: what is used with everything switched off. `prices`: (chemistry, price of a rated kWh).
-    `week`: the kinds of day where there are several; `energy_wh_per_day` is their mean. `in_cabin`: it stands in the cabin,
-    so that it is as warm as that is kept.
+    `charge_current_a` 0: not known. `other_charge_a`: the chargers besides the array, all at once. `battery_temperature_c`:
+    twelve months, at the battery. What was typed about one battery (depth_of_discharge, unit_v, unit_ah, installed_ah) goes for
+    the chosen chemistry alone, the others keep their own. `standing_wh_per_day`: what is used with everything switched off.
+    `prices`: (chemistry, price of a rated kWh). `week`: the kinds of day where there are several; `energy_wh_per_day` is their
+    mean. `in_cabin`: it stands in the cabin, so that it is as warm as that is kept.
     """
 
     chosen: str
@@ -40,6 +40,7 @@ class StorageInput:
     prices: tuple[tuple[str, float], ...] = ()
     week: tuple[DaysAlike, ...] = ()
     in_cabin: bool = False
+    other_charge_a: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,13 @@ from model import names
 from model.calendar import month_name
 from model.quantities import percent
 from model.storage.chemistry import Chemistry, chemistries
+from model.storage.findings_warmth import charge_heat_w, coldest_charging, planned_charge_a
 from model.storage.life import DAYS_PER_YEAR
 from model.storage.maker import ENERGY, IEEE, Maker
 from model.storage.standby import DAYS_PER_MONTH
 from model.storage.table import Option, StorageInput
 from model.storage.temperature import factor_source
+from model.storage.warmth import FOAM_W_PER_M2_K, holding_wh_per_day, surface_m2, worn_cell
 
 
 def purchase_steps(make: Maker, one: Option, inputs: StorageInput) -> None:
@@ -150,6 +152,7 @@ def care_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageIn
         "°C",
         chemistry.source("charge_temperature_min_c"),
     )
+    _warmth_steps(make, chemistry, one, inputs)
     if one.ventilation_m3_per_h:
         cells = chemistry.cells(inputs.system_v)
         make(
@@ -181,4 +184,34 @@ def care_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageIn
         "months",
         chemistry.source("self_discharge_per_month"),
         "installed_wh",
+    )
+
+
+def _warmth_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInput) -> None:
+    """Heat that charging makes in the cells, and what a pad takes where they are too cold for it."""
+    amps, (mohm_ah, resistance) = planned_charge_a(inputs, one), worn_cell(one.chemistry)
+    cells = chemistry.cells(inputs.system_v)
+    make(
+        "charging_heat_w",
+        "heat in the cells at the planned charge",
+        f"({amps:.4g} A)^2 x {cells} cells x {mohm_ah:g} mohm Ah / {one.installed_ah:.5g} Ah; all chargers at once",
+        charge_heat_w(inputs, one, chemistry),
+        "W",
+        resistance,
+        "charge_limit_a",
+        "installed_ah",
+    )
+    month, coldest_c = coldest_charging(inputs)
+    colder_k = chemistry.charge_temperature_min_c - coldest_c
+    if chemistry.lead or colder_k <= 0:
+        return
+    make(
+        "pad_wh_per_day",
+        f"heating pad, a day in {month_name(month)}",
+        f"{FOAM_W_PER_M2_K:g} W/(m2 K) x {surface_m2(one.volume_l):.3g} m2 x {colder_k:.3g} K x 24 h, behind 20 mm of foam",
+        holding_wh_per_day(one.volume_l, colder_k),
+        "Wh",
+        "heat through foam of 0.035 W/(m K), from memory; surface of a cube",
+        "volume_l",
+        "charge_temperature_min_c",
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
+from model.design import Alternator, Generator, Shore
 from model.supply import other_income as formulas
 from model.supply.module_yield import charging_v
 from model.supply.other_income_findings import findings
@@ -23,11 +24,25 @@ def other_income(inputs: IncomeInput) -> OtherIncome:
     return replace(answer, steps=steps(inputs, answer), findings=findings(inputs, answer))
 
 
+def hours_per_week(car: Alternator, shore: Shore, generator: Generator) -> tuple[float, float, float]:
+    """How long each charges; 0 for one that is not fitted or has no current."""
+    return (
+        car.driving_hours_per_week if car.fitted and car.charger_a > 0 else 0.0,
+        shore.nights_per_week * shore.hours_per_night if shore.charger_a > 0 else 0.0,
+        generator.hours_per_week if generator.charger_a > 0 else 0.0,
+    )
+
+
+def chargers_a(car: Alternator, shore: Shore, generator: Generator) -> float:
+    """Current of the chargers in use, all at once."""
+    currents = car.charger_a, shore.charger_a, generator.charger_a
+    hours = hours_per_week(car, shore, generator)
+    return sum(amps for amps, used_h in zip(currents, hours, strict=True) if used_h > 0)
+
+
 def _sources(inputs: IncomeInput) -> tuple[Source, ...]:
     car, shore, generator = inputs.alternator, inputs.shore, inputs.generator
-    driving_h = car.driving_hours_per_week if car.fitted and car.charger_a > 0 else 0.0
-    shore_h = shore.nights_per_week * shore.hours_per_night if shore.charger_a > 0 else 0.0
-    generator_h = generator.hours_per_week if generator.charger_a > 0 else 0.0
+    driving_h, shore_h, generator_h = hours_per_week(car, shore, generator)
     return (
         _source(inputs, "alternator", "driving", driving_h, car.charger_a, EVERY_DAY, inputs.link_share),
         _source(inputs, "shore", "shore power", shore_h, shore.charger_a, shore.nights_per_week),

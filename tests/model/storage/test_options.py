@@ -181,17 +181,18 @@ def test_cold_charging_is_a_danger_and_near_it_a_warning():
     assert [one.severity for one in findings_at(replace(VAN, battery_temperature_c=WINTER), "battery/place")] == [
         "danger",
         "warning",
+        "note",
     ]
     near = findings_at(replace(VAN, battery_temperature_c=(3.0, *MILD[1:])), "battery/place")
-    assert [one.severity for one in near] == ["warning"] and "In Jan nights" in near[0].message
+    assert [one.severity for one in near] == ["warning", "note"] and "In Jan nights" in near[0].message
     assert findings_at(VAN, "battery/place") == []
 
 
 def test_in_a_cabin_that_is_not_heated_the_way_out_is_not_to_move_into_the_heated_cabin():
     cabin = replace(VAN, battery_temperature_c=WINTER, in_cabin=True)
     assert findings_at(cabin, "battery/place") == []
-    cold, cool = findings_at(cabin, "system/cabin_heated_to_c")
-    assert (cold.severity, cool.severity) == ("danger", "warning")
+    cold, cool, pad = findings_at(cabin, "system/cabin_heated_to_c")
+    assert (cold.severity, cool.severity, pad.severity) == ("danger", "warning", "note")
     assert "in the cabin as planned it is colder" in cold.message
     for one in (cold, cool):
         assert "Say to how many degrees the cabin is heated" in one.advice and "Put it in" not in one.advice
