@@ -52,7 +52,7 @@ def table(found: Sequence[AtVoltage]) -> tuple[VoltageRow, ...]:
             lambda one: _place(one.fuse_a),
         ),
         _row(
-            "Worst drop to a load, %",
+            "Largest drop to a load, %",
             found,
             lambda one: f"{one.drop.value * 100:.1f}" if one.drop else NOTHING,
             lambda one: _place(one.drop),
@@ -159,7 +159,7 @@ def _change(one: AtVoltage, own: AtVoltage) -> str:
     if one.current_a and own.current_a:
         told.append(f"largest current {amps(one.current_a.value)} instead of {amps(own.current_a.value)}")
     if one.drop and own.drop:
-        told.append(f"worst drop {percent(one.drop.value, 1)} instead of {percent(own.drop.value, 1)}")
+        told.append(f"largest drop {percent(one.drop.value, 1)} instead of {percent(own.drop.value, 1)}")
     design = own.plan.design
     new = ["inverter"] * design.inverter.fitted
     new += ["charger on the way from the alternator"] * design.alternator.fitted

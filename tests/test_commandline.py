@@ -22,7 +22,7 @@ CONTRACT = {
         "array_w", "array_needed_w", "array_needed_cautious_w", "harvest_wh_per_day", "months",
     },
     "storage": {"chosen", "autonomy_days_asked", "autonomy_days", "options", "months"},
-    "wiring": {"circuits", "cables", "labels"},
+    "wiring": {"circuits", "panel", "cables", "labels"},
 }  # fmt: skip
 ROWS = {
     ("design", "place"): {"name", "latitude", "longitude", "elevation_m", "climate"},

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from model.record.papers import as_dicts, job_of
 from model.record.trip_json import trip_dict
-from model.record.wiring_json import circuits_list
+from model.record.wiring_json import circuits_list, panel_dict
 from model.wiring.papers import PAPERS
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ def as_dict(plan: Plan, year: Year | None = None, trip: Trip | None = None) -> d
         "storage": _storage(plan, year),
         "wiring": {
             "circuits": circuits_list(plan.wiring),
+            "panel": panel_dict(plan.wiring),
             "cables": as_dicts(PAPERS["schedule"], job_of(plan)),
             "labels": as_dicts(PAPERS["labels"], job_of(plan)),
         },

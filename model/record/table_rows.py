@@ -204,6 +204,7 @@ class CircuitRow:
     current_a: float
     fuse_a: float | None
     fuse_family: str
+    free_a: float | None
     largest_drop_v: float | None
     largest_drop_percent: float | None
     loss_wh_per_day: float | None
@@ -240,6 +241,7 @@ def _circuit_row(one: CircuitPlan) -> CircuitRow:
         feed_current_a(wired, wired.running),
         fuse.rating_a if fuse is not None else None,
         (fuse.family or "") if fuse is not None else "",
+        one.free_a,
         drop_v,
         None if drop_v is None else drop_v / nominal_v * 100,
         wired.loss_wh_per_day,

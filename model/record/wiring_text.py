@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from model.quantities import percent, show
 from model.wiring.conductors import Conductor, no_thinner
+from model.wiring.across_spare import spare_a
 from model.wiring.findings_protection import amps
 from model.wiring.wired import feed_current_a, first_fuse
 
@@ -39,6 +40,8 @@ def both_sizes(conductor: Conductor) -> str:
     return f"{conductor.name} [{other.name}]" if other is not None else conductor.name
 
 
+    if plan.panel_spare is not None:
+        ways += f" {spare_a(plan.panel_spare.free_a)} may be added for long."
 def _row(plan: CircuitPlan) -> tuple[str, ...]:
     one, fuse = plan.wired, first_fuse(plan.wired)
     thinnest = min((run.conductor for run in one.runs), key=lambda each: each.conducting_area_mm2, default=None)

@@ -80,6 +80,11 @@ class CircuitPlan:
         return self.spare[1] if len(self.spare) > 1 else None
 
     @property
+    def free_a(self) -> float | None:
+        """Continuous current that may be added at that first point; None where nobody can say."""
+        return None if self.spare_at_start is None else self.spare_at_start.free_a
+
+    @property
     def steps(self) -> tuple[Step, ...]:
         """The working of its figures; keys begin with wiring.<key>."""
         return steps_of(self.wired.typed)

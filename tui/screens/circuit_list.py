@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
+from model.wiring.across_spare import spare_a
 from model.wiring.conductors import Conductor
 from model.wiring.findings_protection import amps
 from model.wiring.papers.ways import ways
@@ -280,6 +281,8 @@ def words(plan: WiringPlan, key: str) -> Text:
         )
     if one.automatic:
         text.append(" Made by the program from the rest of the design; any edit enters it.")
+    if one.free_a is not None:
+        text.append(f" Fuse and cable bear {display.local(spare_a(one.free_a))} more for long.")
     if one.entered.note:
         text.append(f" {one.entered.note}")
     for sign, message, advice in findings_lines(one):
@@ -292,6 +295,8 @@ def _panel(plan: WiringPlan) -> Text:
     free = [f"{way.way}" for way in ways(plan) if way.free]
     text = Text(f"{amps(plan.panel_a)} together with everything on. ")
     text.append(f"Spare ways: {', '.join(free)}." if free else "No way is spare.", style="bold")
+    if plan.panel_spare is not None:
+        text.append(f" {spare_a(plan.panel_spare.free_a)} may be added for long.")
     lost = display.show(plan.loss_wh_per_day, "energy")
     text.append(f" Cables from the battery to the loads lose {lost} a day.")
     return Text(display.local(text.plain), spans=text.spans) if display.wish().comma else text

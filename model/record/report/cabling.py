@@ -51,10 +51,11 @@ def _overview(wiring: WiringPlan) -> Table:
         Column("Key"),
         Column("Circuit"),
         Column("Feeds"),
-        Column("Current (A)", NUMBER),
-        Column("Fuse (A)", NUMBER),
-        Column("Largest drop (V)", NUMBER),
-        Column("Largest drop (%)", NUMBER),
+        Column(f"{names.CURRENT.full} (A)", NUMBER),
+        Column(f"{names.FUSE.full} (A)", NUMBER),
+        Column("Free (A)", NUMBER),
+        Column(f"{names.LARGEST_DROP.full} (V)", NUMBER),
+        Column(f"{names.LARGEST_DROP.full} (%)", NUMBER),
     )
     rows = []
     for index, one in enumerate(wiring.circuits):
@@ -69,6 +70,7 @@ def _overview(wiring: WiringPlan) -> Table:
                 (figure(f"{at}.current_a", feed_current_a(wired, wired.running), "current", unit=False),),
                 (rating(f"{at}.fuse_a", fuse.rating_a if fuse is not None else None),),
                 (counted("", drop[1] if drop is not None else None, digits=2),),
+                (figure(f"{at}.free_a", one.free_a, "current", unit=False),),
                 (drop_span(f"{at}.points.{drop[0]}", drop[0], wired) if drop is not None else Span("-"),),
             )
         )

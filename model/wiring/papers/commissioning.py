@@ -188,6 +188,7 @@ def _walls(job: Job) -> Iterator[Check]:
         "Every stud tightened to its maker's torque and marked with paint; at most four rings on it, widest below."
     )
     yield _look("Labels at both ends of every cable, as on the label list; photographs of all routes with a scale.")
+    yield _look("A draw-wire left in every conduit: the next cable follows it.")
     yield _look("Alternating and direct current are in bundles and boxes of their own.")
     yield _look("Covers on all live terminals; the cable up to the main fuse is sheathed.")
 

@@ -7,7 +7,7 @@ from functools import cache
 
 from model import shelf
 from model.wiring.circuit import Protection
-from model.wiring.papers.paper import Column
+from model.wiring.papers.paper import HABIT, Column
 from model.wiring.table import CircuitPlan, WiringPlan
 from model.wiring.wired import feed_current_a
 
@@ -17,12 +17,15 @@ COLOURED = ("Type F", "Type C")
 REMARKS = (
     "Colours of blade fuses: DIN 72581 / SAE J1284, from memory, to be checked against the standard.",
     "Circuits without a way of their own are put on the lowest free ones.",
+    "Free for more: continuous current that fuse and conductor bear beyond what hangs there; the drop is not looked at.",
+    f"A draw-wire left in every conduit leads the next cable: {HABIT}.",
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """One way of the panel. circuit "" where it is free; load_a: with all its loads on."""
+    """One way of the panel. circuit "" where it is free; load_a: with all its loads on; free_a: what fuse and cable
+    still bear."""
 
     way: int
     circuit: str
@@ -31,6 +34,7 @@ class Way:
     fuse_family: str
     fuse_colour: str
     load_a: float | None
+    free_a: float | None = None
     note: str = ""
 
     @property
@@ -46,6 +50,7 @@ COLUMNS = (
     Column("fuse_family", "Family"),
     Column("fuse_colour", "Colour"),
     Column("load_a", "Load", "A"),
+    Column("free_a", "Free for more", "A"),
     Column("note", "Note"),
 )
 
@@ -114,5 +119,6 @@ def _row(circuit: CircuitPlan, way: int, count: int, twice: bool) -> Way:
         family,
         fuse_colour(family, rating_a),
         load_a(circuit),
+        circuit.free_a,
         "; ".join(notes),
     )
