@@ -17,7 +17,7 @@ COLOURED = ("Type F", "Type C")
 REMARKS = (
     "Colours of blade fuses: DIN 72581 / SAE J1284, from memory, to be checked against the standard.",
     "Circuits without a way of their own are put on the lowest free ones.",
-    "Free for more: continuous current that fuse and conductor bear beyond what hangs there; the drop is not looked at.",
+    "Spare: continuous current that fuse and conductor bear beyond what hangs there; the drop is not looked at.",
     f"A draw-wire left in every conduit leads the next cable: {HABIT}.",
 )
 
@@ -50,7 +50,7 @@ COLUMNS = (
     Column("fuse_family", "Family"),
     Column("fuse_colour", "Colour"),
     Column("load_a", "Load", "A"),
-    Column("free_a", "Free for more", "A"),
+    Column("free_a", "Spare", "A"),
     Column("note", "Note"),
 )
 
@@ -94,7 +94,7 @@ def ways(plan: WiringPlan) -> tuple[Way, ...]:
         way = next(free) if circuit.entered.way is None else int(circuit.entered.way)
         rows.append(_row(circuit, way, count, way in seen))
         seen.add(way)
-    rows += [Way(way, "", "", None, "", "", None, "free") for way in range(1, count + 1) if way not in seen]
+    rows += [Way(way, "", "", None, "", "", None, note="free") for way in range(1, count + 1) if way not in seen]
     return tuple(sorted(rows, key=lambda row: row.way))
 
 
