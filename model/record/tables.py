@@ -172,7 +172,7 @@ CIRCUITS = Table(
         Column("current_a", "Current", "A"),
         Column("fuse_a", "Fuse", "A", 1),
         Column("fuse_family", "Family"),
-        Column("free_a", "Free for more", "A"),
+        Column("free_a", "Spare", "A"),
         Column("largest_drop_v", names.LARGEST_DROP.full, "V", 3),
         Column("largest_drop_percent", names.LARGEST_DROP.full, "%"),
         Column("loss_wh_per_day", "Lost a day", "Wh"),

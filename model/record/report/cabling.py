@@ -53,7 +53,7 @@ def _overview(wiring: WiringPlan) -> Table:
         Column("Feeds"),
         Column(f"{names.CURRENT.full} (A)", NUMBER),
         Column(f"{names.FUSE.full} (A)", NUMBER),
-        Column("Free (A)", NUMBER),
+        Column("Spare (A)", NUMBER),
         Column(f"{names.LARGEST_DROP.full} (V)", NUMBER),
         Column(f"{names.LARGEST_DROP.full} (%)", NUMBER),
     )
