@@ -6,27 +6,27 @@ Nothing heavy is imported here: the first paint shows the load table as it stand
 
 from __future__ import annotations
 
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack
 from functools import partial
 from importlib import import_module
 from inspect import isawaitable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from rich.cells import cell_len
 from textual import on, work
 from textual.app import App, ComposeResult
-from textual.command import CommandPalette, DiscoveryHit, Hit, Hits, Provider
+from textual.command import CommandPalette
 from textual.widgets import ContentSwitcher, Static
 
 from model.design import Design
-from tui import display, session, settings
-from tui.commands import EVERY_COMMAND, active, footer, key_text, take_keys
+from tui import display, frame, session, settings
+from tui.commands import EVERY_COMMAND, take_keys
 from tui.document import Document
+from tui.palette import Commands, Palette
 from tui.screens.dialog import Dialog
 from tui.screens.loads import LoadsPlace
+from tui.screens.made import made
 from tui.screens.place import Place
-from tui.widgets.table_rows import fit
 from tui.widgets.verdict import Verdict
 
 if TYPE_CHECKING:
@@ -39,53 +39,7 @@ if TYPE_CHECKING:
 PATIENCE_S = 0.05  # so long an edit waits for its figures before it is painted with the old ones
 
 
-class Commands(Provider):
-    """The command palette, filled from the one list of commands."""
-
-    async def discover(self) -> Hits:
-        for command, run in self._commands():
-            yield DiscoveryHit(command.title, run, help=f"{command.sentence}  [{command.key_text}]")
-
-    async def search(self, query: str) -> Hits:
-        matcher = self.matcher(query)
-        for command, run in self._commands():
-            score = max(matcher.match(command.title), matcher.match(command.sentence))
-            if score > 0:
-                yield Hit(
-                    score, matcher.highlight(command.title), run, help=f"{command.sentence}  [{command.key_text}]"
-                )
-
-    def _commands(self) -> list[tuple[Any, Any]]:
-        app = self.app
-        assert isinstance(app, Ampledger)
-        return [(command, _runner(app, command.action)) for command in active(app.place)]
-
-
-class Palette(CommandPalette):
-    """Textual's palette. Its list fails (8.2.8) at a page key that comes before what was found is laid out."""
-
-    def _action_command_list(self, action: str) -> None:
-        with suppress(KeyError):
-            super()._action_command_list(action)
-
-
-def _runner(app: App[None], action: str) -> Any:
-    async def run() -> None:
-        await app.run_action(action)
-
-    return run
-
-
-def counted(words: str, count: int, of_places: int = 0) -> str:
-    """The verdict's words on findings with `count` in place of the number, and how many come from the odds."""
-    _, comma, rest = words.partition(", ")
-    odds = f" ({of_places} from the odds)" if of_places else ""
-    return f"{count} finding{'' if count == 1 else 's'}{odds}{comma}{rest}"
-
-
 WELCOME = "A demonstration: type over any number and watch. shift+N begins your own van."
-LEAST = (60, 20)
-"""Columns and rows that every place is made for; of less the heading says so."""
 NEEDS_NO_DESIGN = ("looking.help_here", "file_dialogs.leave")
 
 
@@ -158,33 +112,11 @@ class Ampledger(App[None]):
         return self.query_one(f"#{self.place}", Place)
 
     def _show_heading(self) -> None:
-        width, height = self.size
-        if width < LEAST[0] or height < LEAST[1]:
-            words = f"Too small: {width} x {height}, made for {LEAST[0]} x {LEAST[1]} and more"
-            self.query_one("#heading", Static).update(fit(words, max(10, width - 2)), layout=False)
-            return
-        unsaved = self.document is not None and self.document.dirty
-        left = self.session.title + (" * unsaved, shift+S saves" if unsaved else "")
-        right = ""
-        if self.document is not None:
-            from model.calendar import month_name
-
-            design = self.document.design
-            right = f"{key_text('place')} {design.place.name} · {key_text('month')} {month_name(design.month)}"
-        room = max(10, self.size.width - 2)
-        right = fit(right, min(cell_len(right), max(room // 2, room - cell_len(left) - 1)))
-        self.query_one("#heading", Static).update(fit(left, room - cell_len(right) - 1) + " " + right, layout=False)
+        line = frame.heading(self.size, self.session.title, self.document)
+        self.query_one("#heading", Static).update(line, layout=False)
 
     def _show_keys(self) -> None:
-        from rich.text import Text
-
-        text = Text()
-        for command in footer(self.place, self.size.width - 2):
-            here = command.arguments == (self.place,)
-            text.append(f"{command.key_text}", style="bold reverse" if here else "bold")
-            text.append(f" {command.title}", style="reverse" if here else "")
-            text.append("  ")
-        self.query_one("#keys", Static).update(text, layout=False)
+        self.query_one("#keys", Static).update(frame.keys(self.place, self.size.width - 2), layout=False)
 
     def on_resize(self) -> None:
         # The app still has its old size while it hears of the new one.
@@ -285,18 +217,8 @@ class Ampledger(App[None]):
 
     def _show_verdict(self) -> None:
         """The plan in a few figures. Its findings count with those that places know beside it, as the list has them."""
-        from model.record.words import verdict
-
         assert self.plan is not None
-        figures = [(one.key, display.local(one.text), display.local(one.short)) for one in verdict(self.plan)]
-        more = len(self.more_findings())
-        if more:
-            count = len(self.plan.findings) + more
-            figures = [
-                (key, counted(text, count, more), counted(short, count)) if key == "findings" else (key, text, short)
-                for key, text, short in figures
-            ]
-        self.query_one(Verdict).show(figures)
+        self.query_one(Verdict).show(frame.figures(self.plan, len(self.more_findings())))
 
     def more_findings(self) -> tuple[Finding, ...]:
         """What the places made so far know beside the plan, each thing once."""
@@ -370,7 +292,7 @@ class Ampledger(App[None]):
     async def go(self, place: str) -> None:
         """Go to a place; it is made on the first visit."""
         if not self.query(f"#{place}"):
-            await self.query_one("#places", ContentSwitcher).mount(self._made(place))
+            await self.query_one("#places", ContentSwitcher).mount(made(place))
         if place != self.place:
             self.say("")
         self.place = place
@@ -382,27 +304,6 @@ class Ampledger(App[None]):
         self.query_one("#places", ContentSwitcher).current = place
         self.here.take_focus()
         self._show_keys()
-
-    def _made(self, place: str) -> Place:
-        if place == "sun":
-            from tui.screens.sun import SunPlace
-
-            return SunPlace(id=place)
-        if place == "year":
-            from tui.screens.year import YearPlace
-
-            return YearPlace(id=place)
-        if place == "circuits":
-            from tui.screens.circuits import CircuitsPlace
-
-            return CircuitsPlace(id=place)
-        if place == "report":
-            from tui.screens.report import ReportPlace
-
-            return ReportPlace(id=place)
-        from tui.screens.battery import BatteryPlace
-
-        return BatteryPlace(id=place)
 
     def take_session(self, new: session.Session, document: Document) -> None:
         """Go on with another design file."""
