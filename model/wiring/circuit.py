@@ -5,7 +5,7 @@ Every class is frozen and hashable, so that answers can be kept per circuit; len
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Literal
 
@@ -31,8 +31,9 @@ class Source:
     `ohm_most` stands behind it then); full_v: open-circuit voltage when full, for short circuits. ohm_least, ohm_most:
     resistance behind its terminals, back to the battery's own cells, cold and new or warm and worn; None where nobody knows.
     limited_a: current that it cannot exceed even into a short circuit (charger, array, controller). backup_breaks_a: what
-    the main fuse in front of it can break. upstream_drop_v: what was
-    lost before it on the way from the battery, counted within the limits of drop.
+    the main fuse in front of it can break. upstream_drop_v: what is
+    lost in cable that it shares with others, counted within the limits of drop: on the way from the battery to it; for what
+    charges, from the bus bar where its circuit ends to the battery.
     """
 
     point: str
@@ -161,7 +162,9 @@ class Circuit:
     """A source, the runs beyond it, and the loads at their points. others: further sources at points of the same tree.
 
     converter: what a DC-DC charger at its point gives to the runs beyond; they are then a part of their own. What it takes is
-    a load at the same point.
+    a load at the same point. charges: what chargers give into the tree at their points, as loads of constant current: copper
+    loses the same either way. They count beside the loads, not against them: all chargers on and no load is one case, all
+    loads on and no charger the other.
     """
 
     key: str
@@ -173,6 +176,12 @@ class Circuit:
     family: Family = "AWG"
     tinned: bool = False
     converter: Source | None = None
+    charges: tuple[PointLoad, ...] = ()
+
+    @property
+    def charged(self) -> Circuit:
+        """The same cables with what flows while everything charges."""
+        return replace(self, loads=self.charges, charges=())
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,14 +39,15 @@ FULL_OVER_NOMINAL = 14 / 12  # as fuses are rated: see model.wiring.fuses
 @dataclass(frozen=True, slots=True)
 class Ends:
     """source feeds the first run, far (if any) sits at the end of the last. at_last: what hangs at the end of the last run by
-    the circuit's kind. at_converter, converter: what a DC-DC charger between the runs takes, and what it gives. Their points
-    are filled in by whoever knows the runs."""
+    the circuit's kind. at_converter, converter: what a DC-DC charger between the runs takes, and what it gives. charges: what
+    chargers give at points of a main circuit. The points of all but these are filled in by whoever knows the runs."""
 
     source: Source
     far: Source | None = None
     at_converter: PointLoad | None = None
     converter: Source | None = None
     at_last: tuple[PointLoad, ...] = ()
+    charges: tuple[PointLoad, ...] = ()
     feeds: tuple[str, ...] = ()
 
 
@@ -94,6 +95,20 @@ def ends_of(kind: str, feed: str, inputs: WiringInput, battery: Source, panel: S
     if kind == "loads" and feed == "inverter":
         return Ends(mains_source(inputs.inverter))
     return Ends(panel if kind == "loads" and feed == "panel" else battery)
+
+
+def charge_at(ends: Ends, name: str, point: str) -> tuple[PointLoad, ...]:
+    """What a charging circuit with these ends gives at a point of the main circuit."""
+    return tuple(replace(one, name=name, point=point, drop_limit=FEEDER_DROP) for one in ends.at_last)
+
+
+def onto_bar(ends: Ends, bar: Source, main: Wired) -> Ends:
+    """The ends of a charging circuit that ends at a bus bar of the main circuit: its current goes on from there to the battery,
+    together with that of all others, and loses what they lose."""
+    lost_v = ceil(main.charging_drop_v(main.shape.place.get(bar.point, 0)) / PANEL_STEP_V - 1e-9) * PANEL_STEP_V
+    if ends.converter is not None:  # the volts of a DC-DC charger begin at its output
+        return replace(ends, far=bar, converter=replace(ends.converter, upstream_drop_v=lost_v))
+    return replace(ends, far=bar, source=replace(ends.source, upstream_drop_v=lost_v))
 
 
 def mains_source(inverter: Inverter) -> Source:

@@ -97,6 +97,7 @@ def calculable(
         else:  # a single run: what it takes in more than it gives hangs with what it gives
             more_w = ends.at_converter.power_w - sum(one.power_w for one in own)
             own.insert(0, replace(ends.at_converter, point=last, power_w=max(0.0, more_w)))
+            source = replace(source, upstream_drop_v=ends.converter.upstream_drop_v)
     panel = panel_point(points) if points and entered.kind == "main" else ""
     runs = tuple(
         _run(run, start, end, source, others, defaults, defaults.panel_a if end == panel else None)
@@ -104,7 +105,7 @@ def calculable(
     )
     name = entered.name.strip() or key
     family = "AWG" if source.kind == "inverter" and defaults.family == "SAE" else defaults.family  # SAE J1128: 60 V
-    return Circuit(key, name, source, runs, (*own, *loads), others, family, defaults.tinned, converter)
+    return Circuit(key, name, source, runs, (*own, *loads), others, family, defaults.tinned, converter, ends.charges)
 
 
 def _converter_point(points: tuple[tuple[str, str], ...], last: str) -> str:

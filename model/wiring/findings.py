@@ -101,11 +101,16 @@ def _cut_out(one: Wired, index: int, place: int, load: PointLoad) -> list[Findin
 
 
 def _heaviest_drop(one: Wired, place: int) -> str:
-    """The run that loses most on the way to a place."""
+    """What loses most on the way to a place: one of its runs, or the main feed that it shares with others."""
     flow, way = one.running, one.shape.path(place)
     if flow is None or not way:
-        return "the cable before this circuit"
-    return run_name(one.circuit.runs[max(way, key=flow.drop_v)])
+        return "the main feed"
+    worst = max(way, key=flow.drop_v)
+    return (
+        "the main feed"
+        if one.circuit.source.upstream_drop_v > flow.drop_v(worst)
+        else run_name(one.circuit.runs[worst])
+    )
 
 
 def _conductor(one: Wired, index: int) -> list[Finding]:
@@ -162,7 +167,8 @@ def _conductor(one: Wired, index: int) -> list[Finding]:
 
 def _contacts(one: Wired, index: int) -> list[Finding]:
     run, found = one.circuit.runs[index], list[Finding]()
-    lasting_a = one.passing_a[index] if one.running is None else one.running.current_a[index]
+    lasting_a = one.lasting_a(index)
+    lasting_a = one.passing_a[index] if lasting_a is None else lasting_a
     for at, contact in enumerate(run.contacts):
         where = f"circuits/{one.circuit.key}/runs/{index}/contacts/{at}"
         several_a = derated_a(contact)

@@ -8,7 +8,16 @@ from model.quantities import percent
 from model.wiring.circuit import End, Protection, Run
 from model.wiring.contacts import derated_a
 from model.wiring.fuses import BLADE_START, families, family_named
-from model.wiring.protection import ROUNDING_A, Exposure, Guard, breaks_a, devices, unprotected_limit_m
+from model.wiring.protection import (
+    CONTINUOUS,
+    ROUNDING_A,
+    Exposure,
+    Guard,
+    breaks_a,
+    devices,
+    sources,
+    unprotected_limit_m,
+)
 from model.wiring.short_circuit import prospective
 from model.wiring.wired import Wired
 from model.working import Finding
@@ -171,7 +180,8 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
             )
         ]
     found = [*_breaking(one, index, end, device), *_holder(one, index, end, device)]
-    running_a = load_a / 1.25 if one.running is None else one.running.current_a[index]
+    lasting_a = one.lasting_a(index)
+    running_a = load_a / CONTINUOUS if lasting_a is None else lasting_a
     if running_a > device.rating_a + ROUNDING_A:
         found.append(
             Finding(
@@ -216,7 +226,7 @@ def _holder(one: Wired, index: int, end: End, device: Protection) -> list[Findin
                 f"A fuse of {device.holder_a:g} A at most, or a larger holder.",
             )
         ]
-    lasting_a = 0.0 if one.running is None else one.running.current_a[index]
+    lasting_a = one.lasting_a(index) or 0.0
     if lasting_a > HOLDER_SHARE * device.holder_a:
         return [
             Finding(
@@ -257,8 +267,9 @@ def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Find
     batteries = {source.point for source in (one.circuit.source, *one.circuit.others) if source.kind == "battery"}
     if (run.start if end == "start" else run.end) in batteries:
         return [Finding("danger", f"{where}/family", message, "A family that breaks more, as class T does.")]
-    backup_a = one.circuit.source.backup_breaks_a
-    if backup_a is not None and backup_a >= most_a:
+    driving = [source for source in sources(one.circuit, one.shape) if source.limited_a is None]
+    backup_a = min((source.backup_breaks_a or 0.0 for source in driving), default=0.0)
+    if backup_a >= most_a:
         advice = f"The main fuse in front breaks {backup_a:.0f} A and must open first; replace both after such a short."
         return [Finding("note", f"{where}/family", message, advice)]
     advice = "A family that breaks more here, or a main fuse in front that breaks it."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import islice, pairwise
 from operator import add, mul, sub
 from typing import Literal, NamedTuple
@@ -13,7 +13,7 @@ from model.wiring.circuit import Circuit, PointLoad, Run, Tree
 from model.wiring.conductors import PER_K, Conductor
 from model.wiring.network import Draw, currents_a, newton_step
 
-State = Literal["running", "starting", "standby"]
+State = Literal["running", "starting", "standby", "charging"]
 NO_DRAW = Draw()
 TOLERANCE = 1e-12  # last step over the source's voltage
 MOST_STEPS = 60  # at the very edge of collapse a step halves the error instead of squaring it
@@ -183,6 +183,16 @@ def running(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) 
 def standby(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> Flow | None:
     """All loads off, drawing what they draw while off."""
     return flow(circuit, shape, "standby", lambda load: load.standby_w, circuit.source.running_v, lines=lines)
+
+
+def charging(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> Flow | None:
+    """All chargers give and no load draws; None where nothing charges through these runs. The currents flow towards the source,
+    so each point lies as far above it as loads of the same constant currents would pull it below."""
+    if not circuit.charges:
+        return None
+    emf_v = circuit.source.running_v
+    found = flow(circuit.charged, shape, "charging", lambda load: load.power_w, emf_v, lines=lines)
+    return None if found is None else replace(found, volts=tuple(2 * emf_v - volts for volts in found.volts))
 
 
 def starting(

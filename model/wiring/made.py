@@ -18,7 +18,7 @@ from model.wiring.automatic import KINDS, automatic, fuses_of_strings
 from model.wiring.bank import bank
 from model.wiring.circuit import PointLoad, Source
 from model.wiring.conductors import Family
-from model.wiring.ends import FEEDER_DROP, Ends, ends_of, source_behind
+from model.wiring.ends import FEEDER_DROP, Ends, charge_at, ends_of, onto_bar, source_behind
 from model.wiring.entered import Defaults, panel_point, run_points, same
 from model.wiring.hanging import Hung, Placing, mains_load, place_loads, point_load
 from model.wiring.keys import circuit_keys
@@ -37,6 +37,7 @@ SOURCE_OF_KIND = {
     "controller": "charge controller",
     "charger": "charger",
 }
+CHARGING = ("alternator", "controller", "charger")
 LOSSES_COUNT = ("loads", "main", "inverter")
 """Kinds whose loss in a day is use; what charging cables lose is lost before the battery and counted in the supply."""
 
@@ -85,8 +86,8 @@ def wiring(inputs: WiringInput) -> WiringPlan:
         tuple(told),
         (*own_steps(inputs, whole, panel, ordered, panel_a, loss_wh), *spare_steps(ordered, left)),
         string_fuses=fuses_of_strings(inputs),
-    )
         panel_spare=left,
+    )
 
 
 def first_point(circuit: Circuit) -> str:
@@ -140,6 +141,15 @@ def _point_on_main(one: _Entry, points: tuple[tuple[str, str], ...], panel: str)
     return named or (panel if is_on_panel(circuit) else "")
 
 
+def _end_on_main(one: _Entry, points: tuple[tuple[str, str], ...]) -> str:
+    """The point of the main circuit where a charging circuit ends; "" for those that end at the battery or elsewhere."""
+    circuit = one.circuit
+    if circuit.kind not in CHARGING or not circuit.runs:
+        return ""
+    last = same(run_points(circuit.runs, first_point(circuit))[-1][1])
+    return next((end for _, end in points if same(end) == last and end != points[0][0]), "")
+
+
 def _main_and_what_hangs_on_it(
     inputs: WiringInput, battery: Source, main: _Entry, entries: list[_Entry], placing: Placing
 ) -> tuple[dict[str, CircuitPlan], Source]:
@@ -147,7 +157,8 @@ def _main_and_what_hangs_on_it(
 
     Each hangs on the other: the feed's loss is the circuits' voltage, their current is its load. Rounds from no loss at all
     upwards settle, for losses only grow with less voltage. The first does not depend on battery and feed: an edit that changes
-    these finds it remembered, and pays for one round more.
+    these finds it remembered, and pays for one round more. What charges at a bus bar is the same at every voltage: it comes
+    into the feed with its current, and meets what all of them lose there afterwards.
     """
     points = run_points(main.circuit.runs, "battery")
     point = panel_point(points) if points else "battery"
@@ -158,6 +169,13 @@ def _main_and_what_hangs_on_it(
         loose = (*loose, PointLoad("always on", point, inputs.always_on_w, inputs.system_v, hours_per_day=24.0))
     loose = tuple(replace(one, drop_limit=FEEDER_DROP) for one in loose)
     hanging = [(one, at) for one in entries if one is not main and (at := _point_on_main(one, points, point))]
+    charging = [(one, at) for one in entries if (at := _end_on_main(one, points))]
+    charging_ends = [ends_of(one.circuit.kind, one.circuit.feed, inputs, battery, battery) for one, _ in charging]
+    charges = tuple(
+        charge
+        for (one, at), ends in zip(charging, charging_ends, strict=True)
+        for charge in charge_at(ends, one.circuit.name.strip() or one.key, at)
+    )
     guess = replace(battery, ohm_least=FIRST_GUESS_OHM, ohm_most=FIRST_GUESS_OHM)
     sources = {
         at: replace(guess, point=at, kind="panel" if at == point else "bus bar")
@@ -169,12 +187,16 @@ def _main_and_what_hangs_on_it(
             for one, at in hanging
         ]
         carried = tuple(_carried(one, at) for one, at in asked)
-        feed = _plan(inputs, main, Ends(battery), (*loose, *carried))
+        feed = _plan(inputs, main, Ends(battery, charges=charges), (*loose, *carried))
         settled = {at: source_behind(battery, feed.wired, before) for at, before in sources.items()}
         if settled == sources:
             break
         sources = settled
-    return {main.key: feed, **{one.key: circuit_plan(one) for one, _ in asked}}, sources[point]
+    made = {main.key: feed, **{one.key: circuit_plan(one) for one, _ in asked}}
+    for (one, at), ends in zip(charging, charging_ends, strict=True):
+        bar = source_behind(battery, feed.wired, replace(guess, point=at, kind="bus bar"))
+        made[one.key] = _plan(inputs, one, onto_bar(ends, bar, feed.wired))
+    return made, sources[point]
 
 
 @lru_cache(maxsize=2048)

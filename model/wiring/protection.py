@@ -71,7 +71,11 @@ def design_current_a(source: Source, load: PointLoad) -> float:
 
 
 def needed_a(circuit: Circuit, shape: Tree) -> list[float]:
-    """For each run, what its protection must pass: 1.25 x continuous + 1.0 x other loads beyond it."""
+    """For each run, what its protection must pass: 1.25 x continuous + 1.0 x other loads beyond it, or 1.25 x what charges beyond
+    it give, whichever is more."""
+    if circuit.charges:
+        charged = circuit.charged
+        return list(map(max, needed_a(replace(circuit, charges=()), shape), needed_a(charged, shape)))
     beyond = [0.0] * len(shape.points)
     for load in circuit.loads:
         if load.point in shape.place:

@@ -179,6 +179,9 @@ def _conductors(circuit: Circuit, shape: Tree, passing_a: Sequence[float]) -> Si
     last = len(trial.choice) - 1
     least = [min(max(pair), last) for pair in zip(by_ampacity, by_strength, strict=True)]
     by_drop, met = trial.by_drop(least)
+    if circuit.charges:
+        by_drop, kept = Trial(circuit.charged, shape, allowed).by_drop(by_drop)
+        met = met and kept
     final = trial.by_cut_out(by_drop) if met else by_drop
     sized: list[SizedRun] = []
     runs = list(circuit.runs)

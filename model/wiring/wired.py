@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from model.wiring.circuit import Circuit, Protection, Source, Tree, tree
-from model.wiring.flow import Flow, loss_wh_per_day, running, standby, worst_start
+from model.wiring.flow import Flow, charging, loss_wh_per_day, running, standby, worst_start
 from model.wiring.joining import joined
 from model.wiring.parting import parts
 from model.wiring.protection import Exposure, Guard, guards, needed_a
@@ -20,7 +20,8 @@ class Wired:
     `starting_a` (what it must pass while a load starts; 0 where nothing does or no fuse is wanted).
 
     Per place of `shape`: `short`, from the feeding source. at_devices_a: (run, end) -> current a device there must break.
-    running, starting, standby and loss_wh_per_day are None where no voltage carries the loads. parts: where a converter cuts the
+    running, starting, standby and loss_wh_per_day are None where no voltage carries the loads. charging: what chargers send
+    through it, None where none does. parts: where a converter cuts the
     circuit in two, what lies before it and beyond it, with the same indices of runs and loads; else empty.
     """
 
@@ -38,6 +39,7 @@ class Wired:
     at_devices_a: dict[tuple[int, str], float]
     loss_wh_per_day: float | None
     starting_a: tuple[float, ...]
+    charging: Flow | None = None
     parts: tuple[Wired, ...] = ()
 
     def part_at(self, place: int) -> tuple[Wired, int]:
@@ -63,6 +65,16 @@ class Wired:
             return None
         source = one.circuit.source
         return source.running_v - one.running.volts[here] + source.upstream_drop_v
+
+    def lasting_a(self, run: int) -> float | None:
+        """The largest current that flows in a run for long: of its loads, or of what charges; None without an operating point."""
+        if self.running is None:
+            return None
+        return max(self.running.current_a[run], self.charging.current_a[run] if self.charging is not None else 0.0)
+
+    def charging_drop_v(self, place: int) -> float:
+        """Voltage lost from a place to the source while everything charges; 0 where nothing does."""
+        return 0.0 if self.charging is None else self.charging.volts[place] - self.charging.emf_v
 
     def drop_share(self, place: int) -> float | None:
         """The same as a share of the nominal voltage there."""
@@ -125,6 +137,7 @@ def _wired(circuit: Circuit, before: Solved) -> Wired:
         at_devices(full, shape, lines),
         loss_wh_per_day(full, shape, lines, before.running, before.standby),
         sized.starting_a,
+        charging(full, shape, lines),
     )
 
 

@@ -8,7 +8,7 @@ from math import isinf
 from model import names
 from model.wiring.ampacity import SOURCE as AMPACITY
 from model.wiring.ampacity import ambient_factor, base_ampacity_a, bundle_factor, insulation_class_c
-from model.wiring.circuit import Circuit, Protection, Run
+from model.wiring.circuit import Circuit, PointLoad, Protection, Run
 from model.wiring.fuses import family_named
 from model.wiring.protection import CONTINUOUS, design_current_a, devices
 from model.wiring.wired import Wired, wired
@@ -26,6 +26,7 @@ def steps(one: Wired) -> tuple[Step, ...]:
     found: dict[str, Step] = {}
     for part in one.parts or (one,):
         make = _Maker(part)
+        make.shared_drop()
         make.loads()
         for place, index in enumerate(part.shape.order, start=1):
             make.run(index)
@@ -48,6 +49,10 @@ class _Maker:
 
     def __init__(self, one: Wired) -> None:
         self.one, self.circuit, self.found = one, one.circuit, list[Step]()
+        bars = (other.point for other in one.circuit.others if other.kind == "bus bar")
+        self.shared = (
+            next(bars, None) if one.circuit.source.upstream_drop_v else None
+        )  # where it ends, if not at the battery
 
     def key(self, what: str) -> str:
         return f"wiring.{self.circuit.key}.{what}"
@@ -58,6 +63,22 @@ class _Maker:
         keys = tuple(self.key(used) for used in uses)
         text = f"{self.circuit.name}: {label}"
         self.found.append(Step(self.key(what), STAGE, text, formula, value, unit, source, keys))
+
+    def shared_drop(self) -> None:
+        """What a charging circuit that ends at a bus bar loses beyond its own end."""
+        if self.shared is None:
+            return
+        step = Step(
+            self.key("shared_drop_v"),
+            STAGE,
+            f"{self.circuit.name}: lost from {self.shared} to the battery, in the main feed",
+            "while everything charges, rounded up to 0.02 V",
+            self.circuit.source.upstream_drop_v,
+            "V",
+            KIRCHHOFF,
+            (f"wiring.main.charging.{self.shared.casefold()}.drop_v",),  # the main circuit may spell it in another way
+        )
+        self.found.append(step)
 
     def loads(self) -> None:
         for index, load in enumerate(self.circuit.loads):
@@ -76,20 +97,26 @@ class _Maker:
     def run(self, index: int) -> None:
         run, sized, one = self.circuit.runs[index], self.one.runs[index], self.one
         name, here = f"{run.start} to {run.end}", f"run.{index}"
-        beyond = self._beyond(index)
+        beyond = self._beyond(index, self.circuit.loads)
+        if one.charging is not None and one.charging.current_a[index]:
+            given = [self.circuit.charges[at] for at in self._beyond(index, self.circuit.charges)]
+            self(
+                f"{here}.charging_a",
+                f"{name}, current towards the battery while everything charges",
+                " + ".join(f"{load.current_a(load.rated_v):.4g} A of {load.name}" for load in given),
+                one.charging.current_a[index],
+                "A",
+                f"{KIRCHHOFF}; no load on is the cautious case",
+            )
         self(
             f"{here}.passing_a",
             f"{name}, what protection must pass",
-            " + ".join(
-                f"{CONTINUOUS if self.circuit.loads[at].continuous else 1:g} x"
-                f" {design_current_a(self.circuit.source, self.circuit.loads[at]):.4g} A"
-                for at in beyond
-            )
-            or "no load beyond",
+            self._passing(index, beyond),
             one.passing_a[index],
             "A",
             CODE,
             *(f"load.{at}.design_a" for at in beyond),
+            *([f"{here}.charging_a"] if one.charging is not None and one.charging.current_a[index] else []),
         )
         if one.starting_a[index]:
             self(
@@ -212,12 +239,25 @@ class _Maker:
             f"{here}.conductor",
         )
 
-    def _beyond(self, index: int) -> list[int]:
-        """The loads that a run feeds."""
+    def _passing(self, index: int, beyond: list[int]) -> str:
+        """How what protection must pass came about: the loads beyond, or what charges through the run."""
+        source, loads = self.circuit.source, [self.circuit.loads[at] for at in beyond]
+        given = [self.circuit.charges[at] for at in self._beyond(index, self.circuit.charges)]
+        use, charge = (
+            " + ".join(
+                f"{CONTINUOUS if load.continuous else 1:g} x {design_current_a(source, load):.4g} A" for load in some
+            )
+            or "no load beyond"
+            for some in (loads, given)
+        )
+        return f"the larger of {use} and, charging, {charge}" if given else use
+
+    def _beyond(self, index: int, loads: tuple[PointLoad, ...]) -> list[int]:
+        """The loads that a run feeds, or those that charge through it."""
         shape = self.one.shape
         return [
             at
-            for at, load in enumerate(self.circuit.loads)
+            for at, load in enumerate(loads)
             if load.point in shape.place and index in shape.path(shape.place[load.point])
         ]
 
@@ -225,6 +265,19 @@ class _Maker:
         one, source = self.one, self.circuit.source
         name, short = one.shape.points[place], one.short[place]
         before = one.shape.points[one.shape.parent[place]]
+        if one.charging is not None and one.charging_drop_v(place):
+            way = [at for at in one.shape.path(place) if one.charging.current_a[at]]
+            self(
+                f"charging.{name.casefold()}.drop_v",
+                f"lost from {name} to the battery while everything charges",
+                " + ".join(
+                    f"{one.charging.current_a[at]:.4g} A x {one.charging.ohm[at] * 1000:.4g} mohm" for at in way
+                ),
+                one.charging_drop_v(place),
+                "V",
+                KIRCHHOFF,
+                *(f"run.{at}.charging_a" for at in way),
+            )
         if one.running is not None:
             ahead_v, lost_v = one.running.volts[one.shape.parent[place]], one.running.drop_v(index)
             uses = [f"run.{index}.drop_v"] + ([f"point.{before}.volts"] if one.shape.parent[place] else [])
@@ -248,6 +301,7 @@ class _Maker:
                 "%",
                 "share of the nominal voltage: ABYC E-11, 11.14.2.6, at second hand",
                 f"point.{name}.volts",
+                *(["shared_drop_v"] if self.shared is not None else []),
             )
         self(
             f"point.{name}.short_a",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from model import names
 from model.wiring.cautions import FOR_CABLES
 from model.wiring.circuit import Contact, Protection
 from model.wiring.papers.cables import JACKETED_UP_TO_MM2, Cable, awg, cables, named
@@ -70,9 +71,9 @@ COLUMNS = (
     Column("fuse_end_a", "Fuse at end", "A", 1),
     Column("fuse_end_family", "Family at end"),
     Column("protected_by_a", "Protected by", "A", 1),
-    Column("load_a", "Load", "A"),
-    Column("drop_v", "Drop", "V", 3),
-    Column("drop_percent", "Drop", "%"),
+    Column("load_a", names.CURRENT.full, "A"),
+    Column("drop_v", names.DROP.full, "V", 3),
+    Column("drop_percent", names.DROP.full, "%"),
     Column("connector_start", "Connector at start"),
     Column("pins_start", "Pins at start"),
     Column("connector_end", "Connector at end"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
-from model import shelf
+from model import names, shelf
 from model.wiring.circuit import Protection
 from model.wiring.papers.paper import HABIT, Column
 from model.wiring.table import CircuitPlan, WiringPlan
@@ -46,10 +46,10 @@ COLUMNS = (
     Column("way", "Way"),
     Column("circuit", "Key"),
     Column("name", "Circuit"),
-    Column("fuse_a", "Fuse", "A", 1),
+    Column("fuse_a", names.FUSE.full, "A", 1),
     Column("fuse_family", "Family"),
     Column("fuse_colour", "Colour"),
-    Column("load_a", "Load", "A"),
+    Column("load_a", names.CURRENT.full, "A"),
     Column("free_a", "Spare", "A"),
     Column("note", "Note"),
 )
