@@ -171,7 +171,7 @@ STATE_OF_CHARGE = Name(
     ("charge_on_arrival", "charge_on_leaving", "departure", "start_charge"),
 )
 
-CURRENT = Name("Current", "Current", "A", "What the loads beyond draw together.", ("current_a",))
+CURRENT = Name("Current", "Current", "A", "What the loads beyond draw together.", ("current_a", "load_a"))
 FUSE = Name("Fuse", "Fuse", "A", "Rating of the fuse at the source.", ("fuse_a",))
 AMPACITY = Name("Ampacity", "Ampacity", "A", "What the conductor bears in its bundle and heat.", ("allowed_a",))
 VOLTS = Name("Volts", "Volts", "V", "Voltage at a point, everything running.", ("voltage_v", "volts"))

@@ -106,7 +106,7 @@ def test_plan_as_text_says_verdict_findings_and_cautions(capsys):
     assert status == 0
     for words in (
         "Use ",
-        "battery lasts",
+        "autonomy",
         "LOADS",
         "Compressor fridge",
         "SUN",

@@ -7,6 +7,7 @@ from math import isfinite
 from textwrap import fill
 from typing import TYPE_CHECKING
 
+from model import names
 from model.calendar import SHORT_MONTHS, month_name
 from model.quantities import percent, show
 from model.record.wiring_text import HEADS, circuit_rows, point_lines, wiring_lines
@@ -66,18 +67,29 @@ def loads_text(plan: Plan) -> str:
     """The load table with what each row takes a day."""
     month = plan.demand.month
     rows = [
-        (load.name, show(load.energy_wh_per_day, "energy"), show(load.charge_ah_per_day, "charge"), percent(load.share))
+        (
+            load.name,
+            show(load.energy_wh_per_day, "energy", unit=False),
+            show(load.charge_ah_per_day, "charge", unit=False),
+            _percent(load.share),
+        )
         for load in plan.demand.loads
     ]
-    total = ("Total", show(month.energy_wh_per_day, "energy"), show(month.charge_ah_per_day, "charge"), percent(1))
-    table = _table(("Load", "a day", "a day", "share"), [*rows, total])
-    peak = f"Peak {show(month.peak_w, 'power')}, surge {show(month.surge_w, 'power')}."
+    total = (
+        names.USE.full,
+        show(month.energy_wh_per_day, "energy", unit=False),
+        show(month.charge_ah_per_day, "charge", unit=False),
+        _percent(1),
+    )
+    heads = ("Load", f"{names.ENERGY.small} Wh", f"{names.CHARGE.small} Ah", "share %")
+    table = _table(heads, [*rows, total])
+    peak = f"{names.PEAK.full} {show(month.peak_w, 'power')}, {names.SURGE.small} {show(month.surge_w, 'power')}."
     kinds = "".join(
         f"\n{one.kind.name}, {one.kind.days_per_week:.3g} days a week: "
         f"{show(one.months[month.month - 1].energy_wh_per_day, 'energy')} a day."
         for one in plan.demand.kinds
     )
-    return f"LOADS in {month_name(month.month)}\n{table}\n{peak}{kinds}"
+    return f"LOADS in {month_name(month.month)}, per day\n{table}\n{peak}{kinds}"
 
 
 def sun_text(plan: Plan) -> str:
@@ -89,25 +101,27 @@ def sun_text(plan: Plan) -> str:
     rows = [
         (
             SHORT_MONTHS[one.month - 1],
-            f"{one.ghi_kwh_per_m2_day:.2f}",
-            f"{one.ghi_cautious_kwh_per_m2_day:.2f}",
-            f"{one.poa_kwh_per_m2_day:.2f}",
-            f"{one.yield_wh_per_w_day:.2f}",
+            show(one.ghi_kwh_per_m2_day, "number"),
+            show(one.ghi_cautious_kwh_per_m2_day, "number"),
+            show(one.poa_kwh_per_m2_day, "number"),
+            show(one.yield_wh_per_w_day, "number"),
             f"{one.temperature_c:.1f}",
-            f"{one.harvest_wh_per_day:.0f}",
-            *((f"{one.other_income_wh_per_day:.0f}",) if plan.income.sources else ()),
-            f"{one.use_wh_per_day:.0f}",
+            show(one.harvest_wh_per_day, "energy", unit=False),
+            *((show(one.other_income_wh_per_day, "energy", unit=False),) if plan.income.sources else ()),
+            show(one.use_wh_per_day, "energy", unit=False),
         )
         for one in supply.months
     ]
-    heads = ["Month", "sun kWh/m2", "cautious", "on panel", "Wh per W", "°C", "harvest Wh", "use Wh"]
+    figures = [names.FLAT, names.FLAT_CAUTIOUS, names.PANEL, names.YIELD, names.TEMPERATURE, names.HARVEST, names.USE]
     if plan.income.sources:
-        heads.insert(-1, "other Wh")
+        figures.insert(-1, names.OTHER_INCOME)
+    heads = ("Month", *(_column_head(each) for each in figures))
     month, worst = supply.month, supply.worst
     lines = (
-        f"Array: {supply.wiring.count} modules, {show(supply.array_w, 'power')}; {len(supply.fit.modules)} fit on the roof.",
-        f"Needed in {month_name(month.month)}: {_needed(month)}.",
-        f"Needed in the worst month of use, {month_name(worst.month)}: {_needed(worst)}.",
+        f"{names.ARRAY.full}: {show(supply.array_w, 'power')}, {supply.wiring.count} modules;"
+        f" {names.MODULES_FIT.small}: {len(supply.fit.modules)}.",
+        f"{names.ARRAY_NEEDED.full} in {month_name(month.month)}, sun alone: {_needed(month)}.",
+        f"{names.ARRAY_NEEDED.full} in the {names.WORST_MONTH.small}, {month_name(worst.month)}: {_needed(worst)}.",
         _other_income(plan, month),
         plan.climate.uncertainty if plan.climate is not None else "",
     )
@@ -120,13 +134,14 @@ def _other_income(plan: Plan, month: MonthSupply | None) -> str:
         return ""
     looked_at = plan.design.month
     each = ", ".join(f"{one.name} {show(one.wh_per_day[looked_at - 1], 'energy')}" for one in plan.income.sources)
-    told = f"Other income a day in {month_name(looked_at)}: {each}"
+    told = f"{names.OTHER_INCOME.full} a day in {month_name(looked_at)}: {each}"
     if month is None:
         return f"{told}."
     if month.left_for_sun_wh_per_day <= 0:
         return f"{told}; nothing is left for the sun."
     left = show(month.left_for_sun_wh_per_day, "energy")
-    return f"{told}; {left} of the use are left for the sun: {_watts(month.needed_for_rest_w, month.needed_for_rest_cautious_w)}."
+    rest = _watts(month.needed_for_rest_w, month.needed_for_rest_cautious_w)
+    return f"{told}; {names.LEFT_FOR_SUN.small}: {left}.\n{names.ARRAY_NEEDED_FOR_REST.full}: {rest}."
 
 
 def _needed(month: MonthSupply) -> str:
@@ -146,18 +161,26 @@ def battery_text(plan: Plan) -> str:
     rows = [
         (
             option.chemistry + (" (chosen)" if option is plan.storage.chosen else ""),
-            f"{show(option.capacity_needed_ah, 'charge')} at {option.bank_v:g} V",
+            show(option.capacity_needed_ah, "charge", unit=False),
+            f"{option.bank_v:.1f}",
             units_text(option.units_series, option.units_parallel, option.unit_v, option.unit_ah),
-            show(option.usable_wh, "energy"),
-            show(option.mass_kg, "mass"),
-            f"{option.life_years:.0f} y",
+            show(option.usable_wh, "energy", unit=False),
+            f"{option.autonomy_days:.1f}",
+            show(option.mass_kg, "mass", unit=False),
+            f"{option.life_years:.0f}",
             option.governs,
             option.ruled_out,
         )
         for option in plan.storage.options
     ]
-    heads = ("Chemistry", "to buy", "units", "usable", "mass", "life", "decided by", "ruled out")
-    asked = f"{plan.design.battery.autonomy_days:g} days without sun"
+    figures = (names.CAPACITY_NEEDED, names.NOMINAL, None, names.USABLE, names.AUTONOMY, names.MASS, names.LIFE)
+    heads = (
+        "Chemistry",
+        *("units" if each is None else _column_head(each) for each in figures),
+        names.DECIDED_BY.small,
+        "ruled out",
+    )
+    asked = f"{plan.design.battery.autonomy_days:g} {names.AUTONOMY_ASKED.small}"
     return f"BATTERY for {asked}; Ah at the battery's own nominal voltage\n{_table(heads, rows)}"
 
 
@@ -193,6 +216,9 @@ def circuits_text(plan: Plan, width: int = 100) -> str:
     return "\n".join(("CIRCUITS", table, *wiring_lines(wiring), "", "VOLTS AT EVERY POINT, everything on", *points))
 
 
+NO_FIGURE = ("", "none", "no voltage")
+"""What stands in a column of figures where there is none."""
+
 VOLTS_ARE_AN_AID = (
     "Volts are no gauge of charge: a lithium battery shows nearly the same from 40 to 90 %,"
     " a lead one only after hours of rest."
@@ -217,14 +243,27 @@ def finding_text(finding: Finding) -> str:
     return f"{finding.severity.upper():>8}  {finding.message}\n          {finding.advice}  [{finding.where}]"
 
 
+def _column_head(name: names.Name) -> str:
+    """The head of a column of figures: "harvest Wh"."""
+    return name.head[:1].lower() + name.head[1:]
+
+
+def _percent(share: float) -> str:
+    """A share for a column that has the sign in its head."""
+    return percent(share).removesuffix(" %")
+
+
 def _is_figure(cell: str) -> bool:
-    return cell[:1].isdigit() or cell[:1] in ("-", "∞")
+    return cell in NO_FIGURE or cell[:1].isdigit() or cell[:1] in ("-", "∞")
 
 
 def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     """Columns padded to their widest cell; the first and any that holds words to the left, figures to the right."""
     widths = [max(len(row[column]) for row in (heads, *rows)) for column in range(len(heads))]
-    words = [column == 0 or not all(_is_figure(row[column]) for row in rows) for column in range(len(heads))]
+    words = [
+        column == 0 or not all(_is_figure(row[column]) for row in rows) or all(row[column] in NO_FIGURE for row in rows)
+        for column in range(len(heads))
+    ]
 
     def line(cells: Sequence[str]) -> str:
         padded = (

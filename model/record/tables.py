@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from math import isfinite
 from typing import TYPE_CHECKING, Any
 
+from model import names
 from model.record import table_rows as rows
 from model.record.papers import RENAMED, job_of
 from model.wiring.papers import PAPERS, Column, Paper
@@ -66,15 +67,15 @@ LOADS = Table(
         Column("supply", "Supply"),
         Column("when", "When"),
         Column("need", "Need"),
-        Column("pieces", "Pieces"),
+        Column("pieces", "Quantity"),
         Column("power_w", "Power of one", "W"),
         Column("hours_per_day", "Hours a day", "h"),
         Column("duty_percent", "Duty", "%", 0),
         Column("efficiency_percent", "Efficiency from the battery", "%", 1),
         Column("days_percent", "On so many of its days", "%", 0),
         Column("standby_wh_per_day", "Standby a day", "Wh", 1),
-        Column("energy_wh_per_day", "Energy a day", "Wh", 1),
-        Column("charge_ah_per_day", "Charge a day", "Ah"),
+        Column("energy_wh_per_day", f"{names.ENERGY.full} a day", "Wh", 1),
+        Column("charge_ah_per_day", f"{names.CHARGE.full} a day", "Ah"),
         Column("share_percent", "Share", "%", 1),
         Column("months", "Months"),
         Column("note", "Note"),
@@ -102,17 +103,17 @@ MONTHS = Table(
     "A day of each month",
     (
         Column("month", "Month"),
-        Column("ghi_kwh_per_m2_day", "Sun on the flat", "kWh/m² a day"),
-        Column("ghi_cautious_kwh_per_m2_day", "Cautious", "kWh/m² a day"),
-        Column("poa_kwh_per_m2_day", "On the panel", "kWh/m² a day"),
-        Column("yield_wh_per_w_day", "Yield", "Wh a day per W"),
-        Column("temperature_c", "Mean temperature", "°C", 1),
-        Column("harvest_wh_per_day", "Sun at the battery", "Wh a day", 0),
-        Column("other_income_wh_per_day", "Other income", "Wh a day", 0),
-        Column("use_wh_per_day", "Use", "Wh a day", 0),
+        Column("ghi_kwh_per_m2_day", names.FLAT.full, "kWh/m² a day"),
+        Column("ghi_cautious_kwh_per_m2_day", names.FLAT_CAUTIOUS.full, "kWh/m² a day"),
+        Column("poa_kwh_per_m2_day", names.PANEL.full, "kWh/m² a day"),
+        Column("yield_wh_per_w_day", names.YIELD.full, "Wh a day per W"),
+        Column("temperature_c", names.TEMPERATURE.full, "°C", 1),
+        Column("harvest_wh_per_day", names.HARVEST.full, "Wh a day", 0),
+        Column("other_income_wh_per_day", names.OTHER_INCOME.full, "Wh a day", 0),
+        Column("use_wh_per_day", names.USE.full, "Wh a day", 0),
         Column("balance_wh_per_day", "Income less use", "Wh a day", 0),
-        Column("chance_of_empty_day_percent", "Chance of an empty day", "%", 1),
-        Column("unmet_percent", "Unmet use", "%", 2),
+        Column("chance_of_empty_day_percent", names.CHANCE.full, "%", 1),
+        Column("unmet_percent", names.UNMET.full, "%", 2),
     ),
     lambda plan, year: rows.month_rows(plan, year),
     {
@@ -128,25 +129,25 @@ CHEMISTRIES = Table(
     (
         Column("chemistry", "Chemistry"),
         Column("chosen", "Chosen"),
-        Column("depth_of_discharge_percent", "Depth of discharge", "%", 0),
-        Column("capacity_needed_wh", "Needed", "Wh", 0),
-        Column("capacity_needed_ah", "Needed", "Ah", 0),
-        Column("bank_v", "Voltage", "V", 1),
+        Column("depth_of_discharge_percent", names.DEPTH.full, "%", 0),
+        Column("capacity_needed_wh", names.CAPACITY_NEEDED.full, "Wh", 0),
+        Column("capacity_needed_ah", names.CAPACITY_NEEDED.full, "Ah", 0),
+        Column("bank_v", names.NOMINAL.full, "V", 1),
         Column("units_series", "Units in series"),
         Column("units_parallel", "Units in parallel"),
         Column("unit_v", "Unit", "V", 1),
         Column("unit_ah", "Unit", "Ah", 0),
-        Column("installed_ah", "Installed", "Ah", 0),
-        Column("installed_wh", "Installed", "Wh", 0),
-        Column("usable_wh", "Usable", "Wh", 0),
-        Column("autonomy_days", "Days without sun", "", 2),
-        Column("mass_kg", "Mass", "kg", 1),
-        Column("volume_l", "Volume", "l", 1),
-        Column("life_years", "Life", "years", 1),
+        Column("installed_ah", names.INSTALLED.full, "Ah", 0),
+        Column("installed_wh", names.INSTALLED.full, "Wh", 0),
+        Column("usable_wh", names.USABLE.full, "Wh", 0),
+        Column("autonomy_days", names.AUTONOMY.full, "days", 2),
+        Column("mass_kg", names.MASS.full, "kg", 1),
+        Column("volume_l", names.VOLUME.full, "l", 1),
+        Column("life_years", names.LIFE.full, "years", 1),
         Column("price", "Price", "", 2),
-        Column("governs", "Decided by"),
+        Column("governs", names.DECIDED_BY.full),
         Column("ruled_out", "Ruled out here"),
-        Column("against", "What speaks against it"),
+        Column("against", "Against it"),
     ),
     lambda plan, year: rows.chemistry_rows(plan),
     {
@@ -169,8 +170,8 @@ CIRCUITS = Table(
         Column("runs", "Runs"),
         Column("length_m", "Length of its runs", "m"),
         Column("thinnest", "Thinnest conductor"),
-        Column("current_a", "Current", "A"),
-        Column("fuse_a", "Fuse", "A", 1),
+        Column("current_a", names.CURRENT.full, "A"),
+        Column("fuse_a", names.FUSE.full, "A", 1),
         Column("fuse_family", "Family"),
         Column("free_a", "Spare", "A"),
         Column("largest_drop_v", names.LARGEST_DROP.full, "V", 3),
@@ -220,8 +221,12 @@ _COST = Rule('IF({price}="","",({quantity}+{spare})*{price})')
 
 
 def _of_paper(paper: Paper) -> Table:
-    """A paper of the job; on the shopping list prices are left for whoever buys."""
+    """A paper of the job; on the shopping list prices are left for whoever buys, on the schedule what was laid in the end."""
     shopping = paper.name == "shopping"
+    to_fill = {
+        "shopping": (Column("price", "Price of one"), Column("cost", "Cost")),
+        "schedule": (Column("as_built", "As built, who, date"),),
+    }
     return Table(
         paper.name,
         paper.title,
@@ -229,7 +234,7 @@ def _of_paper(paper: Paper) -> Table:
         lambda plan, year: paper.rows(job_of(plan)),
         {"cost": _COST} if shopping else {},
         _SUMS.get(paper.name, ()),
-        (Column("price", "Price of one"), Column("cost", "Cost")) if shopping else (),
+        to_fill.get(paper.name, ()),
         paper.remarks,
     )
 

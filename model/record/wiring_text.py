@@ -4,20 +4,29 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from model import names
 from model.quantities import percent, show
-from model.wiring.conductors import Conductor, no_thinner
 from model.wiring.across_spare import spare_a
+from model.wiring.conductors import Conductor, no_thinner
 from model.wiring.findings_protection import amps
 from model.wiring.wired import feed_current_a, first_fuse
 
 if TYPE_CHECKING:
     from model.wiring.table import CircuitPlan, WiringPlan
 
-HEADS = ("Circuit", "name", "load", "fuse", "thinnest conductor", "worst drop", "findings")
+HEADS = (
+    "Circuit",
+    "name",
+    f"{names.CURRENT.small} A",
+    f"{names.FUSE.small} A",
+    "thinnest conductor",
+    f"{names.LARGEST_DROP.small} %",
+    "findings",
+)
 
 
 def circuit_rows(plan: WiringPlan) -> list[tuple[str, ...]]:
-    """A row for each circuit: key, name, load, fuse, thinnest conductor in both systems of sizes, worst drop, findings."""
+    """A row for each circuit: key, name, current, fuse, thinnest conductor in both systems of sizes, largest drop, findings."""
     return [_row(one) for one in plan.circuits]
 
 
@@ -31,6 +40,8 @@ def wiring_lines(plan: WiringPlan) -> list[str]:
     lost = f"Lost in the cables from the battery to the loads: {show(plan.loss_wh_per_day, 'energy')} a day."
     on_panel = sum(1 for one in plan.circuits if one.entered.kind == "loads" and one.entered.feed == "panel")
     ways = f"Fuse panel: {on_panel} of {plan.settings.panel_ways:g} ways in use, {amps(plan.panel_a)} together."
+    if plan.panel_spare is not None:
+        ways += f" {spare_a(plan.panel_spare.free_a)} may be added for long."
     return [ways, lost] if on_panel else [lost]
 
 
@@ -40,8 +51,6 @@ def both_sizes(conductor: Conductor) -> str:
     return f"{conductor.name} [{other.name}]" if other is not None else conductor.name
 
 
-    if plan.panel_spare is not None:
-        ways += f" {spare_a(plan.panel_spare.free_a)} may be added for long."
 def _row(plan: CircuitPlan) -> tuple[str, ...]:
     one, fuse = plan.wired, first_fuse(plan.wired)
     thinnest = min((run.conductor for run in one.runs), key=lambda each: each.conducting_area_mm2, default=None)
@@ -50,10 +59,10 @@ def _row(plan: CircuitPlan) -> tuple[str, ...]:
     return (
         plan.key,
         plan.name,
-        amps(feed_current_a(one, one.running)),
-        f"{fuse.rating_a:g} A" if fuse is not None and fuse.rating_a is not None else "none",
+        show(feed_current_a(one, one.running), "current", unit=False),
+        f"{fuse.rating_a:g}" if fuse is not None and fuse.rating_a is not None else "none",
         both_sizes(thinnest) if thinnest is not None else "none",
-        percent(worst, 1) if worst is not None else "no voltage",
+        percent(worst, 1).removesuffix(" %") if worst is not None else "no voltage",
         str(len(plan.findings)),
     )
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from model import names
 from model.calendar import month_name
 from model.quantities import percent, show
 from model.wiring import cautions
@@ -33,7 +34,8 @@ ODDS_MEAN = (
     "A synthetic year is no forecast and no year that was. Each day draws its sun from the distribution of its month at the"
     " place; a dark day is likelier after a dark day. All plans and all chemistries meet the same weather.",
     "An empty day is a day on which something that cannot wait went without, be it for an hour. Unmet is how much: its share"
-    " of the use. Given up is what could wait and never got its turn.",
+    " of the use. Given up is what could wait and never got its turn."
+    " Left over is sun that came when the battery was full and nothing waited.",
     "The error beside a chance is one standard deviation of a mean over so many years and not more. No empty day in a hundred"
     " Mays is no promise: up to three bad ones would still fit (rule of three, 95 %).",
     "The place is the larger error: the built-in irradiation of a place is known to ±10.5 % (one standard deviation), and the"
@@ -129,8 +131,12 @@ def verdict(plan: Plan, further: Sequence[Finding] = ()) -> tuple[Figure, ...]:
     days = f"{chosen.autonomy_days:.1f} days"
     asked = f"{design.battery.autonomy_days:g} asked"
     figures = [
-        Figure("demand.charge_ah_per_day", f"Use {use} a day", f"{use}/day"),
-        Figure(f"storage.{chosen.chemistry}.autonomy_days", f"battery lasts {days} ({asked})", f"lasts {days}"),
+        Figure("demand.charge_ah_per_day", f"{names.USE.full} {use} a day", f"{use}/day"),
+        Figure(
+            f"storage.{chosen.chemistry}.autonomy_days",
+            f"{names.AUTONOMY.small} {days} ({asked})",
+            f"{names.AUTONOMY.small} {days}",
+        ),
         _sun(plan),
     ]
     said = (*plan.findings, *further)

@@ -89,13 +89,13 @@ def first_paint_s() -> float:
 def first_figures_s() -> float:
     """Seconds until the verdict of the demonstration stands on the screen."""
     with Terminal() as terminal:
-        return terminal.wait_for("battery lasts")
+        return terminal.wait_for("autonomy")
 
 
 def session_mb() -> float:
     """Peak resident memory of a session: months, places, pictures, a dozen edits, undo and redo."""
     with Terminal() as terminal:
-        terminal.wait_for("battery lasts")
+        terminal.wait_for("autonomy")
         terminal.press("m" * 12)
         terminal.press("pgreensboro\r")
         terminal.press("pkiruna\r")

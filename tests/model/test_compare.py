@@ -33,7 +33,7 @@ def test_what_was_entered_and_what_comes_of_it(heron: Design):
     """Twice the days without sun are twice the capacity: IEEE 1013, 6.1."""
     found = rows(edit.put(heron, "battery/autonomy_days", 4.0), heron)
     assert found["Entered", "Battery: Days of autonomy"].difference == "↑ 100 % more"
-    assert found["Battery", "To buy"].difference == "↑ 100 % more"
+    assert found["Battery", "Capacity needed"].difference == "↑ 100 % more"
     assert not any(part == "Loads, energy a day" for part, _ in found)
 
 

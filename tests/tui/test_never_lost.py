@@ -171,7 +171,7 @@ def test_a_terminal_that_closes_and_a_kill_lose_no_edit(van: Path, state_folder:
     )
     os.close(theirs)
     try:
-        seen = _read_until(mine, b"battery lasts", b"")
+        seen = _read_until(mine, b"autonomy", b"")
         os.write(mine, b"\x1b[C")
         _read_until(mine, b"", seen, 0.3)
         os.write(mine, b"7\r")

@@ -8,7 +8,7 @@ from tui.widgets.verdict import BETWEEN, Figure, Verdict, fitting
 
 FIGURES = (
     Figure("use", "Use 96 Ah a day", "96 Ah/day"),
-    Figure("days", "battery lasts 2.4 days (2 asked)", "2.4 days"),
+    Figure("days", "autonomy 2.4 days (2 asked)", "2.4 days"),
     Figure("sun", "sun covers 41 %", "sun 41 %"),
     Figure("findings", "3 findings"),
 )
@@ -19,11 +19,11 @@ def text(width: int) -> str:
 
 
 def test_wide_enough_shows_all() -> None:
-    assert text(81) == "Use 96 Ah a day · battery lasts 2.4 days (2 asked) · sun covers 41 % · 3 findings"
+    assert text(76) == "Use 96 Ah a day · autonomy 2.4 days (2 asked) · sun covers 41 % · 3 findings"
 
 
 def test_short_forms_come_first_and_figures_go_from_the_right() -> None:
-    assert text(80) == "Use 96 Ah a day · battery lasts 2.4 days (2 asked) · sun 41 % · 3 findings"
+    assert text(75) == "Use 96 Ah a day · autonomy 2.4 days (2 asked) · sun 41 % · 3 findings"
     assert text(60) == "Use 96 Ah a day · 2.4 days · sun 41 % · 3 findings"
     assert text(44) == "96 Ah/day · 2.4 days · sun 41 % · 3 findings"
     assert text(43) == "96 Ah/day · 2.4 days · sun 41 % · …"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from model import names
 from model.calendar import month_name
 from model.record.as_text import units_text
 from model.record.report.cabling import drop_span, worst_circuit
@@ -70,14 +71,16 @@ def _use(plan: Plan) -> tuple[Row, ...]:
     name = month_name(month.month)
     return (
         (
-            text(f"Use a day in {name}"),
+            text(f"{names.USE.full} a day in {name}"),
             (figure("demand.charge_ah_per_day", month.charge_ah_per_day, "charge"),),
             (figure("demand.energy_wh_per_day", month.energy_wh_per_day, "energy"),),
         ),
         (
-            text("Largest power"),
+            text(names.PEAK.full),
             (figure("demand.peak_w", month.peak_w, "power"),),
-            text(figure("demand.surge_w", month.surge_w, "power"), " for a moment, while something starts"),
+            text(
+                f"{names.SURGE.small}: ", figure("demand.surge_w", month.surge_w, "power"), ", while something starts"
+            ),
         ),
     )
 
@@ -88,20 +91,20 @@ def _battery(plan: Plan) -> tuple[Row, ...]:
     units = units_text(chosen.units_series, chosen.units_parallel, chosen.unit_v, chosen.unit_ah)
     return (
         (
-            text("Battery, ", word("storage.chosen", chosen.chemistry)),
+            text(f"{names.INSTALLED.full}, ", word("storage.chosen", chosen.chemistry)),
             (figure(f"{at}.installed_ah", chosen.installed_ah, "charge"),),
             text(
-                f"{units}; needed: ",
+                f"{units}; {names.CAPACITY_NEEDED.short.lower()}: ",
                 figure(f"{at}.capacity_needed_ah", chosen.capacity_needed_ah, "charge"),
-                "; usable: ",
+                f"; {names.USABLE.small}: ",
                 figure(f"{at}.usable_wh", chosen.usable_wh, "energy"),
-                "; ",
+                f"; {names.MASS.small}: ",
                 figure(f"{at}.mass_kg", chosen.mass_kg, "mass"),
                 *((f"; ruled out: {chosen.ruled_out}",) if chosen.ruled_out else ()),
             ),
         ),
         (
-            text("Lasts without any sun"),
+            text(f"{names.AUTONOMY.full}, without any income"),
             (counted("storage.autonomy_days", chosen.autonomy_days, "days", digits=1),),
             text(counted("storage.autonomy_days_asked", plan.design.battery.autonomy_days, "days", digits=1), " asked"),
         ),
@@ -115,36 +118,39 @@ def _array(plan: Plan) -> tuple[Row, ...]:
     month, worst = supply.month, supply.worst
     rows: list[Row] = [
         (
-            text("Array"),
+            text(names.ARRAY.full),
             (figure("supply.array_w", supply.array_w, "power"),),
             text(
                 f"{supply.wiring.count} modules; ",
+                f"{names.MODULES_FIT.small}: ",
                 counted("supply.modules_that_fit", len(supply.fit.modules)),
-                " fit on the roof",
             ),
         ),
         (
-            text(f"Sun a day in {month_name(month.month)}, at the battery"),
+            text(f"{names.HARVEST.full} a day in {month_name(month.month)}"),
             (figure("supply.harvest_wh_per_day", month.harvest_wh_per_day, "energy"),),
             text(
-                "other income: ",
+                f"{names.OTHER_INCOME.small}: ",
                 figure("supply.other_income_wh_per_day", month.other_income_wh_per_day, "energy"),
             ),
         ),
-        _needed(text(f"Array that the sun alone needs in {month_name(month.month)}"), month, "array_needed"),
+        _needed(text(f"{names.ARRAY_NEEDED.full} in {month_name(month.month)}, sun alone"), month, "array_needed"),
     ]
     if plan.income.sources:
         rows.append(
             (
-                text(f"Array for what other income leaves in {month_name(month.month)}"),
+                text(f"{names.ARRAY_NEEDED_FOR_REST.full} in {month_name(month.month)}"),
                 (figure("supply.array_needed_for_rest_w", month.needed_for_rest_w, "power"),),
                 text(
                     figure("supply.array_needed_for_rest_cautious_w", month.needed_for_rest_cautious_w, "power"),
-                    " cautious (nine years of ten)",
+                    " cautious (9 years of 10)",
                 ),
             )
         )
-    weakest = text("Weakest month on the road: ", Span(month_name(worst.month), "supply.worst_month", worst.month))
+    weakest = text(
+        f"{names.ARRAY_NEEDED.full} in the {names.WORST_MONTH.small}, ",
+        Span(month_name(worst.month), "supply.worst_month", worst.month),
+    )
     return (*rows, _needed(weakest, worst, "worst_month_array_needed"))
 
 
@@ -152,7 +158,7 @@ def _needed(head: Text, month: MonthSupply, key: str) -> Row:
     return (
         head,
         (figure(f"supply.{key}_w", month.needed_w, "power"),),
-        text(figure(f"supply.{key}_cautious_w", month.needed_cautious_w, "power"), " cautious (nine years of ten)"),
+        text(figure(f"supply.{key}_cautious_w", month.needed_cautious_w, "power"), " cautious (9 years of 10)"),
     )
 
 
@@ -171,14 +177,14 @@ def _odds(plan: Plan, year: Year | None) -> tuple[Row, ...]:
 def _chance(year: Year, index: int, words: str) -> Row:
     month, at = year.odds.months[index], f"storage.months.{index}"
     return (
-        text(f"Chance that a day in {month_name(month.month)} is empty{words}"),
+        text(f"{names.CHANCE.full} in {month_name(month.month)}{words}"),
         (share(f"{at}.chance_of_empty_day", month.chance_of_empty_day, 1),),
         text(
-            "± ",
+            f"{names.CHANCE_ERROR.small} ± ",
             share(f"{at}.chance_error", month.chance_error, 1),
-            "; ",
-            counted(f"{at}.empty_days", month.empty_days, "days", digits=1),
-            f" of that month, over {years_in_words(year)}",
+            f"; {names.EMPTY_DAYS.small} of that month: ",
+            counted(f"{at}.empty_days", month.empty_days, digits=1),
+            f", over {years_in_words(year)}",
         ),
     )
 
@@ -189,10 +195,10 @@ def _trip(trip: Trip | None) -> tuple[Row, ...]:
     worst = trip.worst_stop
     return (
         (
-            text("Chance that the battery is empty on the trip"),
+            text(f"{names.CHANCE.full} on the trip"),
             (share("trip.chance_of_empty_day", trip.chance_of_empty_day, 1),),
             text(
-                "± ",
+                f"{names.CHANCE_ERROR.small} ± ",
                 share("trip.chance_error", trip.chance_error, 1),
                 *(("; worst stop: ", word("trip.worst_stop", worst.name)) if worst is not None else ()),
             ),
@@ -211,7 +217,11 @@ def _wiring(plan: Plan) -> tuple[Row, ...]:
                 (
                     text("Main fuse"),
                     (rating(f"wiring.circuits.{index}.fuse_a", fuse.rating_a, "A"),),
-                    text(figure(f"wiring.circuits.{index}.current_a", current, "current"), " with all loads on"),
+                    text(
+                        f"{names.CURRENT.small}: ",
+                        figure(f"wiring.circuits.{index}.current_a", current, "current"),
+                        ", all loads on",
+                    ),
                 )
             )
     worst = worst_circuit(plan.wiring)
@@ -221,7 +231,7 @@ def _wiring(plan: Plan) -> tuple[Row, ...]:
         at = f"wiring.circuits.{index}.points.{place}"
         rows.append(
             (
-                text("Largest voltage drop from the battery"),
+                text(f"{names.LARGEST_DROP.full} from the battery"),
                 (drop_span(at, place, one.wired, "%"),),
                 text(f"at {one.wired.shape.points[place]} of {one.key}, {one.name}"),
             )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from model import names
 from model.quantities import percent
 from model.record.report.document import (
     Block,
@@ -69,8 +70,8 @@ def _overview(wiring: WiringPlan) -> Table:
                 text(", ".join(one.feeds) or "-"),
                 (figure(f"{at}.current_a", feed_current_a(wired, wired.running), "current", unit=False),),
                 (rating(f"{at}.fuse_a", fuse.rating_a if fuse is not None else None),),
-                (counted("", drop[1] if drop is not None else None, digits=2),),
                 (figure(f"{at}.free_a", one.free_a, "current", unit=False),),
+                (counted("", drop[1] if drop is not None else None, digits=2),),
                 (drop_span(f"{at}.points.{drop[0]}", drop[0], wired) if drop is not None else Span("-"),),
             )
         )
@@ -150,10 +151,10 @@ def _tree(number: int, circuit: CircuitPlan) -> Table:
         Column("Conductor"),
         Column("Length (m)", NUMBER),
         Column("Fuse"),
-        Column("Current (A)", NUMBER),
-        Column("Bears (A)", NUMBER),
-        Column("Volts", NUMBER),
-        Column("Drop (%)", NUMBER),
+        Column(f"{names.CURRENT.full} (A)", NUMBER),
+        Column(f"{names.AMPACITY.full} (A)", NUMBER),
+        Column(names.VOLTS.full, NUMBER),
+        Column(f"{names.DROP.full} (%)", NUMBER),
     )
     at, depth = f"wiring.circuits.{number}", [0]
     for parent in wired.shape.parent[1:]:

@@ -15,13 +15,15 @@ from model.quantities import percent, show
 @dataclass(frozen=True, slots=True)
 class Span:
     """A piece of text. A figure has the path of its place in `plan --json` as `key` ("supply.months.11.harvest_wh_per_day"),
-    and all its digits as `value`; infinities have no value, as there.
+    and all its digits as `value`; infinities have no value, as there. percent: the value is a share and the text a percentage
+    whose sign stands in the head of the column.
     """
 
     text: str
     key: str = ""
     value: float | str | None = None
     strong: bool = False
+    percent: bool = False
 
 
 BROAD = 11  # columns that a page bears upright
@@ -229,7 +231,7 @@ def counted(key: str, value: float | None, unit: str = "", *, digits: int = 0) -
 def share(key: str, value: float, digits: int = 0, *, unit: bool = True) -> Span:
     """A share, written as a percentage; the value stays a share."""
     written = percent(value, digits)
-    return Span(written if unit else written.removesuffix(" %"), key, _known(value))
+    return Span(written if unit else written.removesuffix(" %"), key, _known(value), percent=not unit)
 
 
 def rating(key: str, value: float | None, unit: str = "") -> Span:

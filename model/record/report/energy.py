@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from model import names
 from model.calendar import MONTHS, month_name, write_months
 from model.quantities import show, write
 from model.record.report.document import (
@@ -15,6 +16,7 @@ from model.record.report.document import (
     Span,
     Table,
     Text,
+    counted,
     figure,
     share,
     text,
@@ -53,13 +55,13 @@ def _load_table(plan: Plan) -> Table:
     counted = [load for load in design.loads if load.on]
     columns = (
         Column("Load"),
-        Column("How many", NUMBER),
+        Column("Quantity", NUMBER),
         Column("Power or current"),
         Column("Hours a day", NUMBER),
         Column("When and how"),
-        Column("Energy a day (Wh)", NUMBER),
-        Column("Charge a day (Ah)", NUMBER),
-        Column("Share", NUMBER),
+        Column(f"{names.ENERGY.full} a day (Wh)", NUMBER),
+        Column(f"{names.CHARGE.full} a day (Ah)", NUMBER),
+        Column("Share (%)", NUMBER),
     )
     rows = []
     for index, line in enumerate(plan.demand.loads):
@@ -71,7 +73,7 @@ def _load_table(plan: Plan) -> Table:
                 *entered,
                 (figure(f"{at}.energy_wh_per_day", line.energy_wh_per_day, "energy", unit=False),),
                 (figure(f"{at}.charge_ah_per_day", line.charge_ah_per_day, "charge", unit=False),),
-                (share("", line.share),),
+                (share("", line.share, unit=False),),
             )
         )
     total = (
@@ -79,7 +81,7 @@ def _load_table(plan: Plan) -> Table:
         *(text(""),) * 4,
         (figure("demand.energy_wh_per_day", month.energy_wh_per_day, "energy", unit=False),),
         (figure("demand.charge_ah_per_day", month.charge_ah_per_day, "charge", unit=False),),
-        (share("", 1.0),),
+        (share("", 1.0, unit=False),),
     )
     return Table(f"Loads in {month_name(month.month)}", columns, (*rows, total), "loads", total=True)
 
@@ -147,14 +149,14 @@ def _months(supply: Supply) -> Months:
 def _month_table(plan: Plan, supply: Supply) -> Table:
     columns = (
         Column("Month"),
-        Column("Sun on the flat (kWh/m² a day)", NUMBER),
-        Column("cautious (kWh/m² a day)", NUMBER),
-        Column("On the panel (kWh/m² a day)", NUMBER),
-        Column("Yield (Wh a day per W)", NUMBER),
-        Column("Mean temperature (°C)", NUMBER),
-        Column("Sun at the battery (Wh a day)", NUMBER),
-        Column("Other income (Wh a day)", NUMBER),
-        Column("Use (Wh a day)", NUMBER),
+        Column(f"{names.FLAT.full} (kWh/m² a day)", NUMBER),
+        Column(f"{names.FLAT_CAUTIOUS.full} (kWh/m² a day)", NUMBER),
+        Column(f"{names.PANEL.full} (kWh/m² a day)", NUMBER),
+        Column(f"{names.YIELD.full} (Wh a day per W)", NUMBER),
+        Column(f"{names.TEMPERATURE.full} (°C)", NUMBER),
+        Column(f"{names.HARVEST.full} (Wh a day)", NUMBER),
+        Column(f"{names.OTHER_INCOME.full} (Wh a day)", NUMBER),
+        Column(f"{names.USE.full} (Wh a day)", NUMBER),
     )
     rows = []
     for index, one in enumerate(supply.months):
@@ -164,16 +166,21 @@ def _month_table(plan: Plan, supply: Supply) -> Table:
             (
                 text(name),
                 *(
-                    (Span(f"{value:.{digits}f}", f"{at}.{key}", value),)
-                    for key, value, digits in (
-                        ("ghi_kwh_per_m2_day", one.ghi_kwh_per_m2_day, 2),
-                        ("ghi_cautious_kwh_per_m2_day", one.ghi_cautious_kwh_per_m2_day, 2),
-                        ("poa_kwh_per_m2_day", one.poa_kwh_per_m2_day, 2),
-                        ("yield_wh_per_w_day", one.yield_wh_per_w_day, 2),
-                        ("temperature_c", one.temperature_c, 1),
-                        ("harvest_wh_per_day", one.harvest_wh_per_day, 0),
-                        ("other_income_wh_per_day", one.other_income_wh_per_day, 0),
-                        ("use_wh_per_day", one.use_wh_per_day, 0),
+                    (figure(f"{at}.{key}", value, "number", unit=False),)
+                    for key, value in (
+                        ("ghi_kwh_per_m2_day", one.ghi_kwh_per_m2_day),
+                        ("ghi_cautious_kwh_per_m2_day", one.ghi_cautious_kwh_per_m2_day),
+                        ("poa_kwh_per_m2_day", one.poa_kwh_per_m2_day),
+                        ("yield_wh_per_w_day", one.yield_wh_per_w_day),
+                    )
+                ),
+                (counted(f"{at}.temperature_c", one.temperature_c, digits=1),),
+                *(
+                    (figure(f"{at}.{key}", value, "energy", unit=False),)
+                    for key, value in (
+                        ("harvest_wh_per_day", one.harvest_wh_per_day),
+                        ("other_income_wh_per_day", one.other_income_wh_per_day),
+                        ("use_wh_per_day", one.use_wh_per_day),
                     )
                 ),
             )
@@ -190,12 +197,12 @@ def _array_table(plan: Plan, supply: Supply) -> Table:
                 f"{wiring.count} of {show(module.rated_w, 'power')}, {wiring.in_series} in series, {wiring.strings} strings"
             ),
         ),
-        (text("Array"), (figure("supply.array_w", supply.array_w, "power"),)),
+        (text(names.ARRAY.full), (figure("supply.array_w", supply.array_w, "power"),)),
         (
-            text("Open-circuit voltage in the cold"),
+            text(names.COLD_VOLTAGE.full),
             (figure("supply.cold_open_circuit_v", wiring.cold_voc_v, "voltage"),),
         ),
-        (text("Current that the controller carries"), (figure("supply.controller_a", wiring.controller_a, "current"),)),
+        (text(names.CONTROLLER.full), (figure("supply.controller_a", wiring.controller_a, "current"),)),
         *(
             (
                 text(f"{source.name.capitalize()}, a day in {month_name(plan.design.month)}"),
@@ -204,7 +211,7 @@ def _array_table(plan: Plan, supply: Supply) -> Table:
             for source in plan.income.sources
         ),
     ]
-    return Table("The array and what else charges", (Column("What"), Column("Figure")), tuple(rows))
+    return Table("The array and what else charges", (Column("What"), Column("Figure", NUMBER)), tuple(rows))
 
 
 def _listed(names: list[str]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from model import names
 from model.quantities import percent
 from model.record.report.document import (
     Block,
@@ -14,6 +15,7 @@ from model.record.report.document import (
     Section,
     Table,
     counted,
+    figure,
     share,
     text,
 )
@@ -52,14 +54,14 @@ def _stops(trip: Trip) -> Table:
         Column("Stop"),
         Column("Days"),
         Column("Nights", NUMBER),
-        Column("Sun (Wh a day)", NUMBER),
+        Column(f"{names.HARVEST.full} (Wh a day)", NUMBER),
         Column("Driving (Wh a day)", NUMBER),
         Column("Shore and generator (Wh a day)", NUMBER),
-        Column("Use (Wh a day)", NUMBER),
-        Column("Charge on arrival", NUMBER),
-        Column("Charge on leaving", NUMBER),
-        Column("Chance of an empty day", NUMBER),
-        Column("Error (1σ)", NUMBER),
+        Column(f"{names.USE.full} (Wh a day)", NUMBER),
+        Column(f"{names.STATE_OF_CHARGE.full} on arrival (%)", NUMBER),
+        Column(f"{names.STATE_OF_CHARGE.full} on leaving (%)", NUMBER),
+        Column(f"{names.CHANCE.full} (%)", NUMBER),
+        Column(f"{names.CHANCE_ERROR.full} (1σ, %)", NUMBER),
     )
     rows = []
     for index, one in enumerate(trip.stops):
@@ -69,14 +71,14 @@ def _stops(trip: Trip) -> Table:
                 text(one.name),
                 text(f"{one.arrives} to {one.leaves}"),
                 (counted(f"{at}.nights", float(one.nights)),),
-                (counted(f"{at}.sun_wh_per_day", one.sun_wh_per_day),),
-                (counted(f"{at}.driving_wh_per_day", one.driving_wh_per_day),),
-                (counted("", one.shore_wh_per_day + one.generator_wh_per_day),),
-                (counted(f"{at}.use_wh_per_day", one.use_wh_per_day),),
-                (share(f"{at}.charge_on_arrival.{middle}", one.arrival[middle]),),
-                (share(f"{at}.charge_on_leaving.{middle}", one.departure[middle]),),
-                (share(f"{at}.chance_of_empty_day", one.chance_of_empty_day, 1),),
-                (share(f"{at}.chance_error", one.chance_error, 1),),
+                (figure(f"{at}.sun_wh_per_day", one.sun_wh_per_day, "energy", unit=False),),
+                (figure(f"{at}.driving_wh_per_day", one.driving_wh_per_day, "energy", unit=False),),
+                (figure("", one.shore_wh_per_day + one.generator_wh_per_day, "energy", unit=False),),
+                (figure(f"{at}.use_wh_per_day", one.use_wh_per_day, "energy", unit=False),),
+                (share(f"{at}.charge_on_arrival.{middle}", one.arrival[middle], unit=False),),
+                (share(f"{at}.charge_on_leaving.{middle}", one.departure[middle], unit=False),),
+                (share(f"{at}.chance_of_empty_day", one.chance_of_empty_day, 1, unit=False),),
+                (share(f"{at}.chance_error", one.chance_error, 1, unit=False),),
             )
         )
     return Table("Stop after stop", columns, tuple(rows), "trip")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import inf
 from typing import TYPE_CHECKING
 
+from model import names
 from model.calendar import month_name
 from model.quantities import percent
 from model.record.as_text import VOLTS_ARE_AN_AID, units_text
@@ -43,7 +44,8 @@ def battery(plan: Plan) -> Section:
     """All chemistries for the same task; then the papers of the chosen one."""
     asked = plan.design.battery.autonomy_days
     said = text(
-        f"Each chemistry is sized for {asked:g} days without sun. Ampere-hours count at the battery's own nominal voltage."
+        f"Each chemistry is sized for {asked:g} {names.AUTONOMY_ASKED.small}."
+        " Ampere-hours count at the battery's own nominal voltage."
     )
     sections: tuple[Section, ...] = (
         Section("Putting the battery together", "battery-links", (_links(plan.storage.chosen),)),
@@ -58,13 +60,13 @@ def battery(plan: Plan) -> Section:
 def _options(plan: Plan) -> Table:
     columns = (
         Column("Chemistry"),
-        Column("Needed (Ah)", NUMBER),
-        Column("at (V)", NUMBER),
-        Column("Units to buy"),
-        Column("Usable (Wh)", NUMBER),
-        Column("Mass (kg)", NUMBER),
-        Column("Volume (l)", NUMBER),
-        Column("Life (years)", NUMBER),
+        Column(f"{names.CAPACITY_NEEDED.full} (Ah)", NUMBER),
+        Column(f"{names.NOMINAL.full} (V)", NUMBER),
+        Column("Units"),
+        Column(f"{names.USABLE.full} (Wh)", NUMBER),
+        Column(f"{names.MASS.full} (kg)", NUMBER),
+        Column(f"{names.VOLUME.full} (l)", NUMBER),
+        Column(f"{names.LIFE.full} (years)", NUMBER),
         Column("Price", NUMBER),
     )
     priced = any(option.price is not None for option in plan.storage.options)
@@ -91,9 +93,9 @@ def _options(plan: Plan) -> Table:
 def _reasons(plan: Plan) -> Table:
     columns = (
         Column("Chemistry"),
-        Column("What decides its size"),
+        Column(names.DECIDED_BY.full),
         Column("Ruled out here"),
-        Column("What speaks against it"),
+        Column("Against it"),
     )
     rows = tuple(
         (text(one.chemistry), text(one.governs), text(one.ruled_out or "-"), text(one.against or "-"))
@@ -167,11 +169,11 @@ def _odds_table(year: Year) -> Table:
     columns = (
         Column("Month"),
         Column("How often"),
-        Column("Chance of an empty day", NUMBER),
-        Column("Error (1σ)", NUMBER),
-        Column("Unmet use", NUMBER),
-        Column("Given up of what can wait", NUMBER),
-        Column("Sun that found no use (Wh a day)", NUMBER),
+        Column(f"{names.CHANCE.full} (%)", NUMBER),
+        Column(f"{names.CHANCE_ERROR.full} (1σ, %)", NUMBER),
+        Column(f"{names.UNMET.full} (%)", NUMBER),
+        Column(f"{names.GIVEN_UP.full} of what can wait (%)", NUMBER),
+        Column(f"{names.LEFT_OVER.full} (Wh a day)", NUMBER),
     )
     rows = []
     for index, one in enumerate(year.odds.months):
@@ -180,11 +182,11 @@ def _odds_table(year: Year) -> Table:
             (
                 text(month_name(one.month)),
                 text(in_words(one, year.years)),
-                (share(f"{at}.chance_of_empty_day", one.chance_of_empty_day, 1),),
-                (share(f"{at}.chance_error", one.chance_error, 1),),
-                (share(f"{at}.unmet_fraction", one.unmet_fraction, 1),),
-                (share("", one.forgone_fraction),),
-                (counted("", one.curtailed_wh_per_day),),
+                (share(f"{at}.chance_of_empty_day", one.chance_of_empty_day, 1, unit=False),),
+                (share(f"{at}.chance_error", one.chance_error, 1, unit=False),),
+                (share(f"{at}.unmet_fraction", one.unmet_fraction, 1, unit=False),),
+                (share("", one.forgone_fraction, unit=False),),
+                (figure("", max(0.0, one.curtailed_wh_per_day), "energy", unit=False),),
             )
         )
     return Table("Odds of an empty battery", columns, tuple(rows), "odds")

@@ -71,8 +71,8 @@ def test_a_folder_takes_every_table_with_all_digits(tmp_path):
     assert [row["Load"] for row in loads] == [load["name"] for load in wanted]
     assert [float(row["Energy a day (Wh)"]) for row in loads] == [load["energy_wh_per_day"] for load in wanted]
     months = rows(tmp_path / "tables" / "odds.csv")
-    assert [float(row["Chance of an empty day"]) for row in months] == [
-        month["chance_of_empty_day"] for month in demo_json()["storage"]["months"]
+    assert [float(row["Chance of an empty day (%)"]) for row in months] == [
+        100 * month["chance_of_empty_day"] for month in demo_json()["storage"]["months"]
     ]
 
 

@@ -87,7 +87,7 @@ def test_there_is_a_sheet_for_every_table_of_the_plan():
 def test_figures_are_numbers_and_their_units_stand_in_the_heads():
     heads = {str(cell.value) for sheet in demo_book() for cell in sheet[1]}
     assert heads >= {
-        "Energy a day (Wh)", "Charge a day (Ah)", "Sun at the battery (Wh a day)", "Mass (kg)", "Current (A)", "Cut length (m)",
+        "Energy a day (Wh)", "Charge a day (Ah)", "Harvest (Wh a day)", "Mass (kg)", "Current (A)", "Cut length (m)",
     }  # fmt: skip
     numbers = 0
     for sheet in demo_book():
@@ -134,15 +134,17 @@ def test_months_chemistries_and_circuits_are_those_of_the_plan():
     months = shown(book["months"])
     assert len(months) == 12
     for row, sun, odds in zip(months, wanted["supply"]["months"], wanted["storage"]["months"], strict=True):
-        assert row["Sun at the battery (Wh a day)"] == exactly(sun["harvest_wh_per_day"])
+        assert row["Harvest (Wh a day)"] == exactly(sun["harvest_wh_per_day"])
         assert row["Income less use (Wh a day)"] == pytest.approx(
             sun["harvest_wh_per_day"] + sun["other_income_wh_per_day"] - sun["use_wh_per_day"]
         )
         assert row["Chance of an empty day (%)"] == pytest.approx(100 * odds["chance_of_empty_day"])
     for row, option in zip(shown(book["chemistries"]), wanted["storage"]["options"], strict=True):
-        assert row["Installed (Ah)"] == pytest.approx(option["installed_ah"])
+        assert row["Capacity installed (Ah)"] == pytest.approx(option["installed_ah"])
         assert row["Chemistry"] == option["chemistry"] and row["Usable (Wh)"] == exactly(option["usable_wh"])
-        assert row["Installed (Wh)"] == pytest.approx(row["Installed (Ah)"] * row["Voltage (V)"])
+        assert row["Capacity installed (Wh)"] == pytest.approx(
+            row["Capacity installed (Ah)"] * row["Nominal voltage (V)"]
+        )
     circuits = shown(book["circuits"])
     for row, circuit in zip(circuits, wanted["wiring"]["circuits"], strict=False):
         drops = [point["drop_percent"] for point in circuit["points"] if point["drop_percent"] is not None]
@@ -159,7 +161,7 @@ def test_papers_stand_row_for_row_and_their_sums_are_right():
     for name, column, head in (
         ("schedule", "cut_m", "Cut length (m)"),
         ("cut-list", "used_m", "Used (m)"),
-        ("ways", "load_a", "Load (A)"),
+        ("ways", "load_a", "Current (A)"),
     ):
         made, rows = PAPERS[name].rows(job_of(demo().plan)), shown(demo_book()[name.replace("-", " ")])
         assert len(rows) == len(made) + 1
