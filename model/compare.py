@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields, replace
 from math import isclose, isfinite
 from typing import Any
 
+from model import names
 from model.calendar import MONTHS, month_name
 from model.design import Design, Entry, Load
 from model.entry import entries, write_entry
@@ -112,18 +113,18 @@ def _fields_of(here: Any, there: Any, head: str) -> Iterator[Compared]:
 
 def _rows_of(mine: Sequence[Any], other: Sequence[Any], head: str, what: str) -> Iterator[Compared]:
     """What differs between two lists of rows, which go by their names; one that was renamed goes by where it stands."""
-    names, names_there = _names(mine, what), _names(other, what)
-    if len(names) == len(names_there) and sorted(names) != sorted(names_there):
-        names_there = names
-    rows, rows_there = dict(zip(names, mine, strict=True)), dict(zip(names_there, other, strict=True))
-    for name in dict.fromkeys((*names, *names_there)):
+    mine_names, names_there = _names(mine, what), _names(other, what)
+    if len(mine_names) == len(names_there) and sorted(mine_names) != sorted(names_there):
+        names_there = mine_names
+    rows, rows_there = dict(zip(mine_names, mine, strict=True)), dict(zip(names_there, other, strict=True))
+    for name in dict.fromkeys((*mine_names, *names_there)):
         label = f"{head}, {name}" if head else name
         if name in rows and name in rows_there:
             yield from _fields_of(rows[name], rows_there[name], label)
         else:
             here, there = ("row", NOTHING) if name in rows else (NOTHING, "row")
             yield Compared("Entered", label, here, there, ONLY_HERE if name in rows else ONLY_THERE)
-    if [name for name in names if name in rows_there] != [name for name in names_there if name in rows]:
+    if [name for name in mine_names if name in rows_there] != [name for name in names_there if name in rows]:
         yield Compared("Entered", f"{head}: order of {what}" if head else f"Order of {what}", NOTHING, NOTHING, OTHER)
 
 
@@ -150,16 +151,26 @@ def _text(entry: Entry, value: Any) -> str:
 def _verdict(here: Plan, there: Plan) -> Iterator[Compared]:
     part = "Verdict"
     yield _figure(
-        part, "Use a day", "charge", here.demand.month.charge_ah_per_day, there.demand.month.charge_ah_per_day
+        part,
+        f"{names.USE.full} a day, as charge",
+        "charge",
+        here.demand.month.charge_ah_per_day,
+        there.demand.month.charge_ah_per_day,
     )
     yield _figure(
-        part, "Energy a day", "energy", here.demand.month.energy_wh_per_day, there.demand.month.energy_wh_per_day
+        part,
+        f"{names.USE.full} a day",
+        "energy",
+        here.demand.month.energy_wh_per_day,
+        there.demand.month.energy_wh_per_day,
     )
     yield _spelled(
-        part, "Battery lasts", "{:.1f} days", here.storage.chosen.autonomy_days, there.storage.chosen.autonomy_days
+        part, names.AUTONOMY.full, "{:.1f} days", here.storage.chosen.autonomy_days, there.storage.chosen.autonomy_days
     )
     mine, other = (None if one.supply is None else one.supply.coverage_with_other for one in (here, there))
-    yield Compared(part, f"Income covers, {_month(here, there)}", _share(mine), _share(other), _more(mine, other))
+    yield Compared(
+        part, f"{names.COVERAGE.full}, {_month(here, there)}", _share(mine), _share(other), _more(mine, other)
+    )
     yield _count(part, "Findings", len(here.findings), len(there.findings))
     yield _count(part, "Dangers among them", _dangers(here), _dangers(there))
 
@@ -167,13 +178,13 @@ def _verdict(here: Plan, there: Plan) -> Iterator[Compared]:
 def _battery(here: Plan, there: Plan) -> Iterator[Compared]:
     part, mine, other = "Battery", here.storage.chosen, there.storage.chosen
     yield _words(part, "Chemistry", mine.chemistry, other.chemistry)
-    yield _figure(part, "To buy", "charge", mine.capacity_needed_ah, other.capacity_needed_ah)
-    yield _figure(part, "In whole units", "charge", mine.installed_ah, other.installed_ah)
-    yield _figure(part, "Usable", "energy", mine.usable_wh, other.usable_wh)
-    yield _words(part, "Decided by", mine.governs, other.governs)
-    yield _figure(part, "Mass", "mass", mine.mass_kg, other.mass_kg)
-    yield _spelled(part, "Life", "{:.1f} years", mine.life_years, other.life_years)
-    yield _figure(part, "Charge up to", "current", mine.charge_limit_a, other.charge_limit_a)
+    yield _figure(part, names.CAPACITY_NEEDED.full, "charge", mine.capacity_needed_ah, other.capacity_needed_ah)
+    yield _figure(part, names.INSTALLED.full, "charge", mine.installed_ah, other.installed_ah)
+    yield _figure(part, names.USABLE.full, "energy", mine.usable_wh, other.usable_wh)
+    yield _words(part, names.DECIDED_BY.full, mine.governs, other.governs)
+    yield _figure(part, names.MASS.full, "mass", mine.mass_kg, other.mass_kg)
+    yield _spelled(part, names.LIFE.full, "{:.1f} years", mine.life_years, other.life_years)
+    yield _figure(part, names.CHARGE_LIMIT.full, "current", mine.charge_limit_a, other.charge_limit_a)
     yield _figure(part, "Price", "money", mine.price, other.price)
 
 
@@ -185,29 +196,35 @@ def _array(here: Plan, there: Plan) -> Iterator[Compared]:
             yield Compared(part, "Sun", here_text, there_text, OTHER)
         return
     yield _figure(part, "Modules", "count", mine.wiring.count, other.wiring.count)
-    yield _figure(part, "Array", "power", mine.array_w, other.array_w)
-    yield _figure(part, "Harvest a day", "energy", mine.month.harvest_wh_per_day, other.month.harvest_wh_per_day)
+    yield _figure(part, names.ARRAY.full, "power", mine.array_w, other.array_w)
     yield _figure(
-        part, "Other income a day", "energy", mine.month.other_income_wh_per_day, other.month.other_income_wh_per_day
+        part, f"{names.HARVEST.full} a day", "energy", mine.month.harvest_wh_per_day, other.month.harvest_wh_per_day
     )
-    yield _figure(part, "Array needed, sun alone", "power", mine.month.needed_w, other.month.needed_w)
+    yield _figure(
+        part,
+        f"{names.OTHER_INCOME.full} a day",
+        "energy",
+        mine.month.other_income_wh_per_day,
+        other.month.other_income_wh_per_day,
+    )
+    yield _figure(part, f"{names.ARRAY_NEEDED.full}, sun alone", "power", mine.month.needed_w, other.month.needed_w)
     yield _figure(
         part, "cautious (9 years of 10)", "power", mine.month.needed_cautious_w, other.month.needed_cautious_w
     )
-    yield _words(part, "Worst month", month_name(mine.worst.month), month_name(other.worst.month))
-    yield _figure(part, "Array needed then", "power", mine.worst.needed_w, other.worst.needed_w)
-    yield _figure(part, "Controller current", "current", mine.wiring.controller_a, other.wiring.controller_a)
+    yield _words(part, names.WORST_MONTH.full, month_name(mine.worst.month), month_name(other.worst.month))
+    yield _figure(part, f"{names.ARRAY_NEEDED.full}, worst month", "power", mine.worst.needed_w, other.worst.needed_w)
+    yield _figure(part, names.CONTROLLER.full, "current", mine.wiring.controller_a, other.wiring.controller_a)
 
 
 def _months(here: Plan, there: Plan) -> Iterator[Compared]:
     for index, name in enumerate(MONTHS):
         mine, other = here.demand.months[index], there.demand.months[index]
-        yield _figure("Use a day in", name, "energy", mine.energy_wh_per_day, other.energy_wh_per_day)
+        yield _figure(f"{names.USE.full} a day in", name, "energy", mine.energy_wh_per_day, other.energy_wh_per_day)
     if here.supply is not None and there.supply is not None:
         for index, name in enumerate(MONTHS):
             mine_s, other_s = here.supply.months[index], there.supply.months[index]
             yield _figure(
-                "Income a day in",
+                f"{names.INCOME.full} a day in",
                 name,
                 "energy",
                 mine_s.harvest_wh_per_day + mine_s.other_income_wh_per_day,
