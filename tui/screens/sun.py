@@ -8,7 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 
-from model import edit
+from model import edit, names
 from model.calendar import SHORT_MONTHS, month_name
 from model.design import Design, Obstacle
 from tui import display
@@ -29,19 +29,26 @@ if TYPE_CHECKING:
 FIGURE_COLUMNS = (Column("figure", "", 28), Column("value", "", 13, "right"))
 MONTH_COLUMNS = (
     Column("month", "Month", 5),
-    Column("sun", "Sun", 5, "right"),
-    Column("cautious", "Cautious", 8, "right"),
-    Column("panel", "Panel", 5, "right"),
-    Column("yield", "Wh/W", 5, "right"),
-    Column("air", "°C", 5, "right"),
-    Column("harvest", "Harvest", 7, "right"),
-    Column("use", "Use Wh", 6, "right"),
+    Column("flat", names.FLAT.head, 11, "right"),
+    Column("cautious", names.FLAT_CAUTIOUS.short, 8, "right"),  # in the unit of its neighbour
+    Column("panel", names.PANEL.short, 5, "right"),
+    Column("yield", names.YIELD.head, 10, "right"),
+    Column("air", names.TEMPERATURE.head, 7, "right"),
+    Column("harvest", names.HARVEST.head, 10, "right"),
+    Column("use", names.USE.head, 6, "right"),
 )
 MONTH_KEYS = {
     "harvest": "supply.harvest_wh_per_day.{}",
     "yield": "supply.yield_wh_per_w_day.{}",
     "use": "demand.energy_wh_per_day.{}",
 }
+LOOKED_AT_KEYS = {
+    "flat": "supply.ghi_kwh_per_m2_day",
+    "cautious": "supply.ghi_cautious_kwh_per_m2_day",
+    "panel": "supply.poa_kwh_per_m2_day",
+    "air": "supply.temperature_c",
+}
+"""What is worked out for the month looked at alone."""
 VIEWS = ("chart", "months", "roof")
 
 
@@ -102,7 +109,7 @@ class SunPlace(Place):
             return
         supply = plan.supply
         figures.set_rows(figure_rows(plan, supply))
-        months.relabel("air", display.degree_sign())
+        months.relabel("air", f"{names.TEMPERATURE.short} {display.degree_sign()}")
         months.set_rows(_month_row(one, one.month == plan.design.month) for one in supply.months)
         index = {probability: place for place, probability in enumerate(_probabilities())}
         days = plan.climate.quantiles_kwh_per_m2_day
@@ -161,7 +168,14 @@ class SunPlace(Place):
     def figure_key(self) -> str | None:
         months, figures = self.query_one("#sun-months", EditTable), self.query_one("#sun-figures", EditTable)
         if months.has_focus and months.cursor is not None:
-            pattern = MONTH_KEYS.get(months.cursor.column_key, "supply.yield_wh_per_w_day.{}")
+            column = months.cursor.column_key
+            if (
+                self._design is not None
+                and months.cursor.row_key == str(self._design.month)
+                and column in LOOKED_AT_KEYS
+            ):
+                return LOOKED_AT_KEYS[column]
+            pattern = MONTH_KEYS.get(column, "supply.yield_wh_per_w_day.{}")
             return pattern.format(months.cursor.row_key)
         if figures.has_focus and figures.cursor is not None:
             return figures.cursor.row_key
@@ -179,43 +193,49 @@ class SunPlace(Place):
 
 def figure_rows(plan: Plan, supply: Supply) -> list[Row]:
     """The figures of the month looked at, those first that a person came for; each row's key is the key of its working."""
-    month, worst, wiring = supply.month, supply.worst, supply.wiring
+    month, worst, wiring, covered = supply.month, supply.worst, supply.wiring, supply.coverage_with_other
+    cautious = "· cautious (9 years of 10)"
     name, controller = SHORT_MONTHS[month.month - 1], plan.design.controller
     lines = (
-        ("supply.array_w", f"Array, {wiring.count - wiring.idle} modules", show(supply.array_w, "power")),
-        ("supply.array_needed_w", f"Array needed, sun alone, {name}", show(month.needed_w, "power")),
-        ("supply.array_needed_cautious_w", "· cautious (9 years of 10)", show(month.needed_cautious_w, "power")),
-        ("supply.array_needed_for_rest_w", "Array needed beside other", show(month.needed_for_rest_w, "power")),
-        ("supply.array_needed_worst_w", f"Worst month: {month_name(worst.month)}", show(worst.needed_w, "power")),
-        ("supply.array_needed_worst_cautious_w", "· cautious (9 years of 10)", show(worst.needed_cautious_w, "power")),
-        ("supply.harvest_wh_per_day", "Harvest a day", show(month.harvest_wh_per_day, "energy")),
-        ("supply.other_income_wh_per_day", "Other income a day", show(month.other_income_wh_per_day, "energy")),
-        ("demand.energy_wh_per_day", "Use a day", show(month.use_wh_per_day, "energy")),
-        ("supply.coverage", "Income covers", "-" if supply.coverage_with_other is None else percent(supply.coverage_with_other)),
-        ("supply.ghi_kwh_per_m2_day", f"Sun on the flat a day, {name}", f"{month.ghi_kwh_per_m2_day:.2f} kWh/m2"),
-        ("supply.ghi_cautious_kwh_per_m2_day", "· cautious (9 years of 10)", f"{month.ghi_cautious_kwh_per_m2_day:.2f} kWh/m2"),
-        ("supply.poa_kwh_per_m2_day", "Sun on the panel a day", f"{month.poa_kwh_per_m2_day:.2f} kWh/m2"),
-        ("supply.yield_wh_per_w_day", "Yield of one watt", f"{month.yield_wh_per_w_day:.2f} Wh"),
-        ("supply.temperature_c", "Air, mean", display.degrees(month.temperature_c)),
-        ("supply.controller_a", "Controller current", f"{show(wiring.controller_a, 'current')} of {controller.limit_a:g}"),
-        ("supply.cold_voc_v", f"Open circuit at {display.degrees(wiring.lowest_c, 0)}",
+        ("supply.array_w", f"{names.ARRAY.full}, {wiring.count - wiring.idle} modules", show(supply.array_w, "power")),
+        ("supply.array_needed_w", f"{names.ARRAY_NEEDED.full}, sun alone, {name}", show(month.needed_w, "power")),
+        ("supply.array_needed_cautious_w", cautious, show(month.needed_cautious_w, "power")),
+        ("supply.array_needed_for_rest_w", names.ARRAY_NEEDED_FOR_REST.full, show(month.needed_for_rest_w, "power")),
+        ("supply.array_needed_worst_w", f"{names.ARRAY_NEEDED.full}, worst: {SHORT_MONTHS[worst.month - 1]}",
+         show(worst.needed_w, "power")),
+        ("supply.array_needed_worst_cautious_w", cautious, show(worst.needed_cautious_w, "power")),
+        ("supply.harvest_wh_per_day", f"{names.HARVEST.full} a day", show(month.harvest_wh_per_day, "energy")),
+        ("supply.other_income_wh_per_day", f"{names.OTHER_INCOME.full} a day", show(month.other_income_wh_per_day, "energy")),
+        ("demand.energy_wh_per_day", f"{names.USE.full} a day", show(month.use_wh_per_day, "energy")),
+        ("supply.coverage", names.COVERAGE.full, "-" if covered is None else percent(covered)),
+        ("supply.ghi_kwh_per_m2_day", f"{names.FLAT.full} a day, {name}", _with(month.ghi_kwh_per_m2_day, names.FLAT)),
+        ("supply.ghi_cautious_kwh_per_m2_day", cautious, _with(month.ghi_cautious_kwh_per_m2_day, names.FLAT)),
+        ("supply.poa_kwh_per_m2_day", f"{names.PANEL.full} a day", _with(month.poa_kwh_per_m2_day, names.PANEL)),
+        ("supply.yield_wh_per_w_day", f"{names.YIELD.full} a day", _with(month.yield_wh_per_w_day, names.YIELD)),
+        ("supply.temperature_c", names.TEMPERATURE.full, display.degrees(month.temperature_c)),
+        ("supply.controller_a", names.CONTROLLER.full, f"{show(wiring.controller_a, 'current')} of {controller.limit_a:g}"),
+        ("supply.lowest_c", "Lowest temperature", display.degrees(wiring.lowest_c)),
+        ("supply.cold_voc_v", names.COLD_VOLTAGE.full,
          f"{show(wiring.cold_voc_v, 'voltage')} of {controller.limit_v:g}"),
     )  # fmt: skip
     return [Row(key, {"figure": label, "value": display.local(value)}) for key, label, value in lines]
 
 
+def _with(value: float, name: names.Name) -> str:
+    return f"{show(value, 'number')} {name.unit}"
+
+
 def _month_row(month: MonthSupply, looked_at: bool) -> Row:
     cells = {
         "month": SHORT_MONTHS[month.month - 1] + ("◂" if looked_at else ""),
-        "sun": f"{month.ghi_kwh_per_m2_day:.2f}",
-        "cautious": f"{month.ghi_cautious_kwh_per_m2_day:.2f}",
-        "panel": f"{month.poa_kwh_per_m2_day:.2f}",
-        "yield": f"{month.yield_wh_per_w_day:.2f}",
+        "flat": show(month.ghi_kwh_per_m2_day, "number"),
+        "cautious": show(month.ghi_cautious_kwh_per_m2_day, "number"),
+        "panel": show(month.poa_kwh_per_m2_day, "number"),
+        "yield": show(month.yield_wh_per_w_day, "number"),
         "air": display.degrees(month.temperature_c, unit=False),
-        "harvest": f"{month.harvest_wh_per_day:.0f}",
-        "use": f"{month.use_wh_per_day:.0f}",
+        "harvest": show(month.harvest_wh_per_day, "energy", unit=False),
+        "use": show(month.use_wh_per_day, "energy", unit=False),
     }
-    cells = {key: display.local(text) for key, text in cells.items()}
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
 
 
