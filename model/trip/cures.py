@@ -88,7 +88,7 @@ def _array(worst: Worst) -> Cure:
     most = amounts[-1]
     count = round((most if amount is None else amount) / design.module.rated_w)
     many = f"{count} more module{'' if count == 1 else 's'} ({show(most if amount is None else amount, 'power')})"
-    return Cure("array", amount, most, "W", chance, _said(many, amount, chance), many)
+    return Cure("array", amount, most, "W", chance, _said(many, amount, chance, worst.target), many)
 
 
 def _battery(worst: Worst) -> Cure:
@@ -106,7 +106,7 @@ def _battery(worst: Worst) -> Cure:
     amounts = [option.unit_ah * count for count in range(1, MOST_UNITS + 1)]
     amount, chance = least(amounts, chance_with, worst.target)
     many = f"{show(amounts[-1] if amount is None else amount, 'charge')} more battery"
-    return Cure("battery", amount, amounts[-1], "Ah", chance, _said(many, amount, chance), many)
+    return Cure("battery", amount, amounts[-1], "Ah", chance, _said(many, amount, chance, worst.target), many)
 
 
 def _driving(worst: Worst) -> Cure:
@@ -133,7 +133,7 @@ def _driving(worst: Worst) -> Cure:
     many = (
         f"{driven_h:g} h of driving every third day" if leg.nights > 1 else f"{driven_h:g} h more of driving on the way"
     )
-    return Cure("driving", amount, DRIVING_H[-1], "h", chance, _said(many, amount, chance), many)
+    return Cure("driving", amount, DRIVING_H[-1], "h", chance, _said(many, amount, chance, worst.target), many)
 
 
 def _shore(worst: Worst) -> Cure:
@@ -154,7 +154,7 @@ def _shore(worst: Worst) -> Cure:
     amount, chance = least(amounts, chance_with, worst.target)
     nights = amounts[-1] if amount is None else amount
     many = f"{nights:g} {'more ' if planned else ''}night{'' if nights == 1 else 's'} on shore power"
-    return Cure("shore", amount, amounts[-1], "nights", chance, _said(many, amount, chance), many)
+    return Cure("shore", amount, amounts[-1], "nights", chance, _said(many, amount, chance, worst.target), many)
 
 
 def _off(worst: Worst) -> Cure:
@@ -177,7 +177,7 @@ def _off(worst: Worst) -> Cure:
 
     chance = chance_without(names)
     if chance > worst.target:
-        words = f"Leaving off all that can wait is not enough: {_risk(chance)}."
+        words = f"Leaving off all that can wait is not enough: {_risk(chance, worst.target)}."
         return Cure("off", None, float(len(names)), "loads", chance, words, loads=tuple(names))
     for name in names:
         alone = chance_without([name])
@@ -195,11 +195,15 @@ def _off(worst: Worst) -> Cure:
     )
 
 
-def _said(many: str, amount: float | None, chance: float) -> str:
-    return f"{many}: {_risk(chance)}." if amount is not None else f"Not even {many} would be enough: {_risk(chance)}."
+def _said(many: str, amount: float | None, chance: float, target: float) -> str:
+    if amount is not None:
+        return f"{many}: {_risk(chance)}."
+    return f"Not even {many} would be enough: {_risk(chance, target)}."
 
 
-def _risk(chance: float) -> str:
+def _risk(chance: float, above: float | None = None) -> str:
+    """The chance in words; with a decimal where without it one `above` a target would read like the target."""
     if chance == 0:
         return "no empty day on any trip"
-    return f"an empty day on {'fewer than 1 %' if chance < 0.01 else percent(chance)} of the trips"
+    digits = 1 if above is not None and percent(chance) == percent(above) else 0
+    return f"an empty day on {'fewer than 1 %' if chance < 0.01 else percent(chance, digits)} of the trips"

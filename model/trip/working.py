@@ -40,18 +40,20 @@ def trips_in_words(trip: Trip) -> str:
 
 
 def in_words(stop: StopOdds, years: int) -> str:
-    """How often, as people count: "an empty day on 3 trips in 10", "an empty day on 7 trips in 400", "no empty day"."""
-    in_ten = round(10 * stop.bad_trips / years)
-    seldom = stop.bad_trips < SELDOM * years
+    """How often, as people count: "an empty day on 3 trips in 10", "on 1 trip in 8", "on 7 trips of 400", "no empty day"."""
     if stop.bad_trips == 0:
         return f"no empty day on any of {years} trips"
     if stop.bad_trips == years:
         return "an empty day on every trip"
+    if stop.bad_trips < SELDOM * years:
+        return f"an empty day on {stop.bad_trips} of {years} trips"
+    share = stop.bad_trips / years
+    in_ten, one_in = round(10 * share), round(1 / share)
     if in_ten == 10:
         return "an empty day on nearly every trip"
-    if seldom:
-        return f"an empty day on {stop.bad_trips} of {years} trips"
-    return f"an empty day on {in_ten} trip{'' if in_ten == 1 else 's'} in 10"
+    if abs(in_ten / 10 - share) <= abs(1 / one_in - share):
+        return f"an empty day on {in_ten} trip{'' if in_ten == 1 else 's'} in 10"
+    return f"an empty day on 1 trip in {one_in}"
 
 
 def steps(
@@ -208,7 +210,7 @@ def odds_findings(
             Finding(
                 "warning",
                 f"stops/{stop.index}/nights",
-                f"{stop.name} is the worst stop: {in_words(stop, years)}.{first}",
+                f"{stop.name} is the worst stop: {in_words(stop, years)} ({percent(stop.chance_of_empty_day, 1)}).{first}",
                 f"Any one of these brings it to {percent(target)} or less: {'; '.join(helps)}."
                 if helps
                 else "More modules or battery, driving, nights on shore power, or fewer nights there.",

@@ -201,3 +201,23 @@ async def test_the_stops_are_written_with_the_decimal_sign_of_the_settings():
             assert "2,5 h" in line and "." not in line, line
         finally:
             pilot.app.take_settings(replace(pilot.app.settings, decimal="point"))
+
+
+async def test_what_would_mend_the_worst_stop_is_there_without_scrolling():
+    thirsty = (
+        Stop("Reed edge", 37.13, -6.49, None, "9 Feb", 7),
+        Stop("Crane lagoon", 40.97, -1.5, 995.0, None, 5, 9.0),
+        Stop("Loire mouth", 47.28, -2.0, None, None, 4, 11.0, 1.0),
+        Stop("Goose polder", 53.37, 6.2, None, None, 6, 12.0, off="Field laptop, Camera battery charger"),
+    )
+    async with opened() as pilot:
+        place = await on_the_trip(pilot, thirsty)
+        assert place.trip.found.cures
+        for size in SIZES:
+            await pilot.resize_terminal(*size)
+            await pilot.pause(0.1)
+            text = " ".join(screen_text(pilot.app).split())
+            for cure in place.trip.found.cures:
+                if cure.amount is not None:
+                    shown = cure.what.partition(" (")[0]
+                    assert shown in text, (size, shown, text)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from time import sleep
 from typing import TYPE_CHECKING, cast
 
-from rich.text import Text
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Container, VerticalScroll
@@ -19,10 +18,11 @@ from model.quantities import Refusal
 from tui import display
 from tui.display import percent
 from tui.screens.place import REST_S, Place
+from tui.screens.trip_words import brief_words_of, fan_of, words_of
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
-from tui.widgets.fan_chart import DAY_H, Fan, FanChart
+from tui.widgets.fan_chart import Fan, FanChart
 from tui.widgets.table_rows import Column, Row
 
 if TYPE_CHECKING:
@@ -31,7 +31,14 @@ if TYPE_CHECKING:
     from tui.app import Ampledger
 
 COLUMNS = (
-    Column("name", "Stop", 14, editable=True, kind_hint="any name; Enter edits it, p looks its place up", flex=True),
+    Column(
+        "name",
+        "Stop",
+        14,
+        editable=True,
+        kind_hint="any name; Enter edits it, p looks its place up",
+        flex=True,
+    ),
     Column("arrival", "Arrival", 8, editable=True, kind_hint="24 Dec, or 2026-12-24; empty: when the stop before ends"),
     Column("nights", "Nights", 6, "right", editable=True, kind_hint="nights spent here: 3"),
     Column("driving_hours", "Drive", 6, "right", editable=True, kind_hint="driving on the way there: 5 h, 3h30"),
@@ -40,9 +47,15 @@ COLUMNS = (
     Column("leaves", "Leaves", 6, "right"),
     Column("bad", "1 in 20", 7, "right"),
     Column(
-        "off", "Off", 8, editable=True, kind_hint="loads switched off here, by name: Router, Field laptop", flex=True
+        "off",
+        "Off",
+        8,
+        editable=True,
+        kind_hint="loads switched off here, by name: Router, Field laptop",
+        flex=True,
     ),
 )
+LIST_ROWS, WIDE_COLUMNS = 30, 78  # of the terminal: from there on the cures are a list, and have their chances
 FIELDS = ("name", "arrival", "nights", "driving_hours", "shore_nights", "off")
 NO_STOPS = (
     "No stops yet. n adds one: search its place by name, then say how many nights, the hours of driving on the way there,"
@@ -154,15 +167,26 @@ class TripView(Container):
             self._show(found)
 
     def _show(self, found: Trip) -> None:
-        from model.trip.working import trips_in_words
-
         if self._design is not None:
             self.show_design(self._design)
-        aims = " · t aims elsewhere" if self.app.size.width >= 78 else ""
-        self.state = f"{trips_in_words(found)} · begun at {percent(found.start_charge)} charge{aims}"
         self.post_message(Place.Learned())
         self.query_one(FanChart).show(fan_of(found))
-        self.query_one("#trip-words", Static).update(words_of(found))
+        self._show_words(found)
+
+    def _show_words(self, found: Trip) -> None:
+        """The cures in a list where there is room for one, else in a few lines: the picture needs its height too."""
+        from model.trip.working import trips_in_words
+
+        size = self.app.size
+        wide = size.width >= WIDE_COLUMNS
+        words = words_of(found) if size.height >= LIST_ROWS else brief_words_of(found, chances=wide)
+        self.query_one("#trip-words", Static).update(words)
+        aims = " · t aims elsewhere" if wide else ""
+        self.state = f"{trips_in_words(found)} · begun at {percent(found.start_charge)} charge{aims}"
+
+    def on_resize(self) -> None:
+        if self.found is not None and not self.state.startswith("~"):
+            self._show_words(self.found)
 
     def stop(self) -> bool:
         """Give the trip up where it is being simulated; False where it is not."""
@@ -248,47 +272,3 @@ def edit_text(stop: Stop, name: str) -> str:
 def chance(value: float) -> str:
     """A chance in a cell."""
     return f"< {percent(0.001, 1)}" if value < 0.001 else percent(value, 1)
-
-
-def fan_of(found: Trip) -> Fan:
-    """The state of charge along the trip, stop by stop."""
-    reserve = [stop.reserve for stop in found.stops for _ in range(DAY_H * stop.nights)]
-    hours = len(found.charge_by_hour[0])
-    reserve = (reserve + [reserve[-1]] * hours)[:hours]
-    marks = [(DAY_H * stop.first, f"{stop.arrives} {_short(stop.name)}", _short(stop.name)) for stop in found.stops]
-    return Fan(found.charge_by_hour, reserve, title_of(found), marks, inner="half", outer="9 of 10")
-
-
-def title_of(found: Trip) -> str:
-    """What the trip comes to, in one sentence."""
-    worst = found.worst_stop
-    if worst is None or worst.bad_trips == 0:
-        lowest = min(min(stop.departure[0], *(day[0] for day in stop.charge_by_day)) for stop in found.stops)
-        return f"Never empty in {found.years} trips; 19 of 20 stay above {percent(lowest)}"
-    return f"{_short(worst.name)} is worst: empty in {worst.bad_trips} of {found.years} trips"
-
-
-def _short(name: str) -> str:
-    """The name of a stop without its country."""
-    return name.split(",")[0].strip() or "stop"
-
-
-def words_of(found: Trip) -> Text:
-    """The worst stop, and what would mend it, or that nothing need be."""
-    text = Text()
-    worst = found.worst_stop
-    if worst is None or worst.bad_trips == 0:
-        text.append("Nothing to mend. ", "bold")
-        text.append("Leaves: charge at the end of the stop in the middle trip; 1 in 20: in the bad one.")
-        return text
-    aim = round(1 / found.target)
-    text.append(f"{_short(worst.name)}, {worst.arrives} to {worst.leaves}: ", "bold")
-    text.append(display.local(f"{worst.empty_days:.1f} empty days a stay"))
-    if worst.locked_days >= 0.5:
-        text.append(f", {worst.locked_days:.0f} too cold or hot to charge")
-    text.append(f". For under 1 trip in {aim}:" if found.cures else f": under 1 trip in {aim}.")
-    for cure in sorted(found.cures, key=lambda cure: cure.amount is None):
-        enough = cure.amount is not None
-        words = cure.words if enough else f"{cure.words.partition(':')[0].rstrip('.')}."
-        text.append(f"\n{'·' if enough else 'x'} {display.local(words)}")
-    return text

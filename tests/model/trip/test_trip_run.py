@@ -353,7 +353,11 @@ def test_odds_are_said_as_people_count(thirsty):
         0: "no empty day on any of 400 trips",
         7: "an empty day on 7 of 400 trips",
         40: "an empty day on 1 trip in 10",
-        130: "an empty day on 3 trips in 10",
+        48: "an empty day on 1 trip in 8",
+        66: "an empty day on 1 trip in 6",
+        80: "an empty day on 2 trips in 10",
+        120: "an empty day on 3 trips in 10",
+        130: "an empty day on 1 trip in 3",
         390: "an empty day on nearly every trip",
         400: "an empty day on every trip",
     }
