@@ -28,7 +28,8 @@ class MonthOdds:
     """One month, over all years. Errors are one standard deviation.
 
     `bad_months`: of the years, in how many this month had an empty day. `unmet_fraction`: of all use but what was forgone;
-    `forgone_fraction`: of what could wait. `locked_days`: a month, on which cold or heat refused charge. `since_full_*`: days.
+    `forgone_fraction`: of what could wait. `locked_days`: a month, on which cold or heat refused charge;
+    `refused_wh_per_day`: what the battery had room for and did not take for it. `since_full_*`: days.
     `typical_week` and `darkest_week`: state of charge (0 to 1) by hour at PERCENTILES, 5 x 168: the days 11 to 17 of the month,
     and the seven days in a row with the least income of each year's month.
     """
@@ -41,6 +42,7 @@ class MonthOdds:
     unmet_fraction: float
     forgone_fraction: float
     locked_days: float
+    refused_wh_per_day: float
     since_full_mean: float
     since_full_max: int
     longest_spell_survived: int  # that ended in this month
@@ -216,6 +218,7 @@ def _month(run: Run, system: int, month: int, since_full: Floats, spells: list[t
         unmet_fraction=_share(book["unmet"], book["unmet"] + book["used"]),
         forgone_fraction=_share(book["forgone"], book["due"]),
         locked_days=float(run.locked[first:last, system].sum() / run.years),
+        refused_wh_per_day=book["refused"] / days,
         since_full_mean=float(since_full[first:last].mean()),
         since_full_max=int(since_full[first:last].max()),
         longest_spell_survived=max(survived, default=0),

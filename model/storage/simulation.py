@@ -260,6 +260,8 @@ class _Systems:
         if not self.allowed[day].all():
             refused = np.where(self.allowed[day], 0.0, self.surplus).sum(axis=0)
             self.locked[day] = (refused > small) & (self.stored.min(axis=0) < FULL_SHARE * self.full)
+            room = (self.full - self.stored[-1]) / bank.charge_efficiency  # it would not have taken more than that
+            books.refused[period] += np.minimum(refused, room)
         if self.trace is not None:
             self.trace.stored_wh[day] = self.stored
             self.trace.income_wh[day] = sun + hours.other_w[day].sum()

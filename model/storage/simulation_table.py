@@ -72,14 +72,16 @@ class Ledger(NamedTuple):
     """Where the energy went: Wh by period, system and year, (periods, systems, years).
 
     sun + other = curtailed + used + lost + stored, and used + unmet + forgone + owed = what was asked for. `sun` is what the
-    array could give, `curtailed` what found no use or was refused; `unmet` essential use that was not served; of the use that
-    can wait `due` is all, `forgone` what waited too long, `owed` the change of what still waits; `lost` in charging and
-    discharging; `stored` the change of what the cells hold; `drawn` out of the cells.
+    array could give, `curtailed` what found no use or was refused; `refused` what of it the battery had room for and only cold
+    or heat kept out; `unmet` essential use that was not served; of the use that can wait `due` is all, `forgone` what waited too
+    long, `owed` the change of what still waits; `lost` in charging and discharging; `stored` the change of what the cells hold;
+    `drawn` out of the cells.
     """
 
     sun: Floats
     other: Floats
     curtailed: Floats
+    refused: Floats
     used: Floats
     unmet: Floats
     due: Floats

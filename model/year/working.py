@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from model import names
 from model.calendar import month_name
 from model.plan import Plan
 from model.quantities import percent, show
 from model.storage.chemistry import chemistries
+from model.supply.other_income import full_charge_h
+from model.supply.other_income_findings import DAY_H, HALF
 from model.working import Finding, Step, by_severity
 from model.year.hours import on_the_road
 
@@ -62,11 +65,11 @@ def steps(
         error = f"{show(month.chance_error, 'percent', figures=2)} (1σ)"
         chance = 100 * month.chance_of_empty_day
         made += [
-            Step(key, "storage", f"Chance of an empty day, {name}", f"{counted}; ±{error}", chance, "%", source, uses),
+            Step(key, "storage", f"{names.CHANCE.full}, {name}", f"{counted}; ±{error}", chance, "%", source, uses),
             Step(
                 f"storage.unmet_fraction.{number}",
                 "storage",
-                f"Use that goes unmet, {name}",
+                f"{names.UNMET.full}, {name}",
                 "unmet energy / all use but what was put off for good",
                 100 * month.unmet_fraction,
                 "%",
@@ -83,13 +86,14 @@ def steps(
         Step(
             "storage.empty_days",
             "storage",
-            "Empty days a year",
+            f"{names.EMPTY_DAYS.full} a year",
             spread,
             found.empty_days_per_year,
             "days",
             source,
             whole,
         ),
+        *_refill(found, source, whole),
         Step(
             "storage.full_cycles",
             "storage",
@@ -103,7 +107,7 @@ def steps(
         Step(
             "storage.simulated_life",
             "storage",
-            "Life at this use, simulated",
+            f"{names.LIFE.full} at this use, simulated",
             wear,
             found.life_years,
             "years",
@@ -112,6 +116,15 @@ def steps(
         ),
     ]
     return tuple(made)
+
+
+def _refill(found: Odds, source: str, uses: tuple[str, ...]) -> tuple[Step, ...]:
+    """From empty to full again; nothing where it never was empty."""
+    if found.refill_days_mean is None:
+        return ()
+    counted = f"days from the last empty one to the next full one, mean; {found.refill_days_max} at most"
+    label = "Full again after an empty day"
+    return (Step("storage.refill_days", "storage", label, counted, found.refill_days_mean, "days", source, uses),)
 
 
 def _source(years: int, seed: int, measured: MeasuredDays | None) -> str:
@@ -130,7 +143,7 @@ def findings(plan: Plan, found: Odds, measured: MeasuredDays | None = None) -> t
         *_empty(months, found.years),
         *_locked(months, chemistry),
         *_put_off(months),
-        *(_seldom_full(months, chemistry) if chemistries()[chemistry].lead else ()),
+        *(_seldom_full(plan, months) if chemistries()[chemistry].lead else ()),
         *_slow_to_refill(found),
         *(few_years(measured) if measured is not None else ()),
     ]
@@ -153,15 +166,18 @@ def _empty(months: list[MonthOdds], years: int) -> tuple[Finding, ...]:
 
 
 def _locked(months: list[MonthOdds], chemistry: str) -> tuple[Finding, ...]:
-    worst = max(months, key=lambda month: month.locked_days)
-    if worst.locked_days < 1:
+    cold = [month for month in months if month.locked_days >= 1]
+    if not cold:
         return ()
+    worst = max(cold, key=lambda month: month.refused_wh_per_day)
+    *rest, last = (f"{month.locked_days:.0f} of {month_name(month.month)}" for month in cold)
+    days = f"{', '.join(rest)} and {last}" if rest else last
     return (
         Finding(
             "warning",
             "battery/place",
-            f"On {worst.locked_days:.0f} days of {month_name(worst.month)} the {chemistry} battery is too cold or hot to take"
-            " charge while the loads run on.",
+            f"On some days, {days}, the {chemistry} battery is too cold or hot, for hours or all day, to take charge while the"
+            f" loads run on; in {month_name(worst.month)} that refuses {worst.refused_wh_per_day:.0f} Wh a day.",
             "Put it into the heated cabin, warm it, or take a chemistry that can be charged in the cold.",
         ),
     )
@@ -182,17 +198,21 @@ def _put_off(months: list[MonthOdds]) -> tuple[Finding, ...]:
     )
 
 
-def _seldom_full(months: list[MonthOdds], chemistry: str) -> tuple[Finding, ...]:
+def _seldom_full(plan: Plan, months: list[MonthOdds]) -> tuple[Finding, ...]:
     worst = max(months, key=lambda month: month.since_full_mean)
     if worst.since_full_mean <= WEEKLY:
         return ()
+    chosen, design = plan.storage.chosen, plan.design
+    charger_a = min(max(design.shore.charger_a, design.generator.charger_a), chosen.charge_limit_a)
+    hours = full_charge_h(chosen.installed_ah, charger_a, HALF)
+    takes = f", which takes {charger_a:g} A {hours:.0f} h from half full" if hours < DAY_H else ""
     return (
         Finding(
             "warning",
             "battery/chemistry",
-            f"In {month_name(worst.month)} the {chemistry} battery was last full {worst.since_full_mean:.0f} days ago on the"
-            f" average, {worst.since_full_max} at most: lead-acid that is seldom full loses capacity for good.",
-            "Charge it full once a week, from shore or a generator for some hours, or take a chemistry that does not mind.",
+            f"In {month_name(worst.month)} the {chosen.chemistry} battery was last full {worst.since_full_mean:.0f} days ago on"
+            f" the average, {worst.since_full_max} at most: lead-acid that is seldom full loses capacity for good.",
+            f"Charge it full once a week, from shore or a generator{takes}, or take a chemistry that does not mind.",
         ),
     )
 

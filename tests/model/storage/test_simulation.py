@@ -133,7 +133,7 @@ def test_energy_is_conserved(array_w, full_wh, load_w, waiting_w, charge, discha
     # What the trace holds at the year's ends is what the books say.
     change = run.trace.stored_wh[-1, -1, 0, 1] - run.trace.stored_wh[-1, -1, 0, 0]
     assert book.stored[:, 0, 1].sum() == pytest.approx(change, abs=2e-8 * full_wh)
-    for account in (book.curtailed, book.unmet, book.forgone, book.lost, book.drawn):
+    for account in (book.curtailed, book.refused, book.unmet, book.forgone, book.lost, book.drawn):
         assert account.min() >= -1e-9 * throughput
 
 
@@ -170,6 +170,8 @@ def test_in_the_cold_no_charge_is_taken_while_loads_run_on():
     # 20 hours a day from the battery, 4 straight from the sun, whose rest of 190 W for 4 hours is refused.
     assert np.allclose(ends[:5], 1000 - 200.0 * np.arange(1, 6)) and np.allclose(ends[5:10], 0.0)
     assert run.locked[:10].all() and not run.locked[10:].any()
+    # Of those 760 Wh it had no more room than what the days before took: 200, 400, 600 Wh, then all.
+    assert run.ledger.refused.sum() == pytest.approx(200 + 400 + 600 + 7 * 760)
     assert run.empty[5:10].all() and ends[10] == pytest.approx(760 - 100)
     assert simulate(asked, WHOLE, 200.0, 1000.0).empty.sum() == 0
 

@@ -171,6 +171,8 @@ def test_frost_in_the_locker_locks_lithium_out_and_leaves_lead_alone():
     mild = plan(replace(made.design, place=Place("Between frost and thaw", 52.5, 13.4, 40.0)))
     # January mean 1.7 °C, days about it with 4 K: 34 % of them below 0 °C. Days hang together: 1.1 days of error over 30 years.
     assert chances(mild, "LFP", years=30).months[0].locked_days == pytest.approx(0.34 * 31, abs=3.3)
+    told = next(one for one in year(mild, years=5).findings if one.where == "battery/place").message
+    assert "of January" in told and "too cold or hot" in told and told.endswith("Wh a day.")
     warm = plan(replace(north, battery=Battery("LFP", place="heated cabin")))
     assert chances(warm, "LFP", years=3).months[11].locked_days == 0
 
@@ -210,6 +212,8 @@ def test_findings_say_what_the_odds_call_for():
     assert "battery/autonomy_days" in where
     seldom_full = year(plan(large), years=10).findings
     assert {"battery/chemistry", "array/count"} <= {finding.where for finding in seldom_full}
+    full = next(one for one in seldom_full if one.where == "battery/chemistry")
+    assert "from shore or a generator" in full.advice
     assert [finding.severity for finding in seldom_full] == sorted((f.severity for f in seldom_full), reverse=True)
     lithium = year(plan(replace(VAN, battery=Battery("LFP"))), years=10).findings
     assert "battery/chemistry" not in {finding.where for finding in lithium}  # it does not mind being seldom full
