@@ -84,6 +84,10 @@ def test_the_odds_of_each_month_are_in_the_contract(capsys):
     )
     assert storage["months"][11]["chance_of_empty_day"] > storage["months"][5]["chance_of_empty_day"]
     assert storage["years_simulated"] == 100
+    assert {"locked_days", "refused_wh_per_day", "days_since_full_mean", "days_since_full_max"} <= set(
+        storage["months"][0]
+    )
+    assert storage["longest_dark_spell_survived_days"] > 0 and storage["refill_days_mean"] > 0
 
 
 def test_energy_adds_up_over_the_loads_of_the_contract(capsys):

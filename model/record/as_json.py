@@ -161,6 +161,8 @@ def _storage(plan: Plan, year: Year | None) -> dict[str, Any]:
         "autonomy_days": _number(storage.chosen.autonomy_days),
         "options": [_option(option) for option in storage.options],
         "years_simulated": year.years if year is not None else 0,
+        "longest_dark_spell_survived_days": year.odds.longest_spell_survived if year is not None else None,
+        "refill_days_mean": year.odds.refill_days_mean if year is not None else None,
         "months": []
         if year is None
         else [
@@ -170,6 +172,10 @@ def _storage(plan: Plan, year: Year | None) -> dict[str, Any]:
                 "chance_error": one.chance_error,
                 "unmet_fraction": one.unmet_fraction,
                 "empty_days": one.empty_days,
+                "locked_days": one.locked_days,
+                "refused_wh_per_day": one.refused_wh_per_day,
+                "days_since_full_mean": one.since_full_mean,
+                "days_since_full_max": one.since_full_max,
             }
             for one in year.odds.months
         ],

@@ -33,6 +33,7 @@ from model.year.working import in_words
 
 if TYPE_CHECKING:
     from model.plan import Plan
+    from model.storage.odds import Odds
     from model.storage.options import Option
     from model.year import Year
 
@@ -153,7 +154,7 @@ def odds(plan: Plan, year: Year | None) -> Section:
     days = [f"day {day}" for day in range(1, 8)]
     summary = text(
         f"{found.empty_days_per_year:.1f} ± {found.empty_days_error:.1f} empty days a year over {years_in_words(year)};"
-        f" the longest dark spell survived was {found.longest_spell_survived} days;"
+        f" the longest dark spell survived was {found.longest_spell_survived} days;{_refill(found)}"
         f" {found.full_cycles_per_year:.0f} full cycles a year."
     )
     blocks: tuple[Block, ...] = (
@@ -165,6 +166,12 @@ def odds(plan: Plan, year: Year | None) -> Section:
     return Section("The year and its odds", "odds", blocks, fresh_page=True)
 
 
+def _refill(found: Odds) -> str:
+    if found.refill_days_mean is None:
+        return ""
+    return f" after an empty day it takes {found.refill_days_mean:.0f} days on the average until it is full again;"
+
+
 def _odds_table(year: Year) -> Table:
     columns = (
         Column("Month"),
@@ -174,6 +181,8 @@ def _odds_table(year: Year) -> Table:
         Column(f"{names.UNMET.full} (%)", NUMBER),
         Column(f"{names.GIVEN_UP.full} of what can wait (%)", NUMBER),
         Column(f"{names.LEFT_OVER.full} (Wh a day)", NUMBER),
+        Column("Charging refused for cold or heat (days)", NUMBER),
+        Column("Days since full, mean", NUMBER),
     )
     rows = []
     for index, one in enumerate(year.odds.months):
@@ -187,6 +196,8 @@ def _odds_table(year: Year) -> Table:
                 (share(f"{at}.unmet_fraction", one.unmet_fraction, 1, unit=False),),
                 (share("", one.forgone_fraction, unit=False),),
                 (figure("", max(0.0, one.curtailed_wh_per_day), "energy", unit=False),),
+                (counted(f"{at}.locked_days", one.locked_days),),
+                (counted(f"{at}.days_since_full_mean", one.since_full_mean),),
             )
         )
     return Table("Odds of an empty battery", columns, tuple(rows), "odds")
