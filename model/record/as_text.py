@@ -134,14 +134,16 @@ def _other_income(plan: Plan, month: MonthSupply | None) -> str:
         return ""
     looked_at = plan.design.month
     each = ", ".join(f"{one.name} {show(one.wh_per_day[looked_at - 1], 'energy')}" for one in plan.income.sources)
+    hours = ", ".join(f"{one.name} {show(one.ah_per_h, 'charge')}" for one in plan.income.sources)
+    an_hour = f"Charged in an hour, while there is room: {hours}."
     told = f"{names.OTHER_INCOME.full} a day in {month_name(looked_at)}: {each}"
     if month is None:
-        return f"{told}."
+        return f"{told}. {an_hour}"
     if month.left_for_sun_wh_per_day <= 0:
-        return f"{told}; nothing is left for the sun."
+        return f"{told}; nothing is left for the sun.\n{an_hour}"
     left = show(month.left_for_sun_wh_per_day, "energy")
     rest = _watts(month.needed_for_rest_w, month.needed_for_rest_cautious_w)
-    return f"{told}; {names.LEFT_FOR_SUN.small}: {left}.\n{names.ARRAY_NEEDED_FOR_REST.full}: {rest}."
+    return f"{told}; {names.LEFT_FOR_SUN.small}: {left}.\n{an_hour}\n{names.ARRAY_NEEDED_FOR_REST.full}: {rest}."
 
 
 def _needed(month: MonthSupply) -> str:

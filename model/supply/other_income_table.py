@@ -83,6 +83,11 @@ class Source:
     without_limits_wh_per_day: float
     wh_per_day: tuple[float, ...]  # twelve months
 
+    @property
+    def ah_per_h(self) -> float:
+        """What an hour of it charges, through cables and relay and as the battery accepts it, while there is room."""
+        return self.current_a * self.share
+
 
 @dataclass(frozen=True, slots=True)
 class OtherIncome:

@@ -17,6 +17,7 @@ def steps(inputs: IncomeInput, answer: OtherIncome) -> tuple[Step, ...]:
     """One step for each source in the month looked at, and the sum, there and in every month."""
     found = [_one(inputs, source) for source in answer.sources]
     uses = tuple(step.key for step in found)
+    found += [_an_hour(inputs, source) for source in answer.sources]
     found += [_relay(inputs)] * any(_by_relay(inputs, source) for source in answer.sources)
     found.append(_sum(inputs, answer, inputs.month, "supply.other_income_wh_per_day", uses))
     if answer.sources:
@@ -49,7 +50,22 @@ def _one(inputs: IncomeInput, source: Source) -> Step:
         got,
         "Wh",
         SOURCE,
-        (*_limits(inputs), RELAY) if relay else _limits(inputs),
+        (f"supply.other.{source.key}_ah_per_h", *_limits(inputs)),
+    )
+
+
+def _an_hour(inputs: IncomeInput, source: Source) -> Step:
+    """What an hour of it charges: the charger's amperes are not what arrives."""
+    relay = _by_relay(inputs, source)
+    return Step(
+        f"supply.other.{source.key}_ah_per_h",
+        STAGE,
+        f"An hour of it charges: {source.name}",
+        f"{source.current_a:.3g} A x {source.share:.3g} {'through the relay and accepted' if relay else 'accepted'} x 1 h",
+        source.ah_per_h,
+        "Ah",
+        SOURCE,
+        (RELAY,) if relay else (),
     )
 
 

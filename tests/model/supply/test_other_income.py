@@ -169,7 +169,10 @@ def test_a_relay_neither_joins_two_voltages_nor_holds_lithium_back() -> None:
     lead = replace(INPUT, alternator=relay, lead=True, bank_v=12.0, full_v=14.4, chemistry="AGM")
     assert not says(other_income(lead), "alternator/kind", "warning")
     # 13.8 V of ordinary regulation less 0.3 V in cables: (13.5 - 12.0) / (14.4 - 12.0) = 0.625 of the current, 75 % accepted.
-    assert other_income(lead).wh_per_day[0] == pytest.approx(2040 / 7 * 0.625 * 0.75)
+    answer = other_income(lead)
+    assert answer.wh_per_day[0] == pytest.approx(2040 / 7 * 0.625 * 0.75)
+    an_hour = next(step for step in answer.steps if step.key == "supply.other.alternator_ah_per_h")
+    assert an_hour.value == answer.sources[0].ah_per_h == pytest.approx(30 * 0.625 * 0.75)
 
 
 def test_a_weak_alternator_is_warned_of_with_the_arithmetic() -> None:
