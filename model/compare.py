@@ -234,7 +234,7 @@ def _months(here: Plan, there: Plan) -> Iterator[Compared]:
 
 def _loads(here: Plan, there: Plan) -> Iterator[Compared]:
     """Loads by name, the second "Lamp" of one design against the second of the other."""
-    part = "Loads, energy a day"
+    part = f"Loads, {names.USE.small} a day"
     mine, other = _named(here), _named(there)
     for name in dict.fromkeys((*mine, *other)):
         if name in mine and name in other:

@@ -32,22 +32,19 @@ class Name:
         """The head of a narrow column, with its unit: "Harvest Wh"."""
         return f"{self.short} {self.unit}".rstrip()
 
+    @property
+    def small_head(self) -> str:
+        """The same where heads are written small: "harvest Wh"."""
+        return self.head[:1].lower() + self.head[1:]
+
 
 USE = Name(
     "Use",
     "Use",
     "Wh",
-    "What all loads together take from the battery on a mean day of the month: as energy, or as charge at system voltage.",
-    (
-        "use_wh_per_day",
-        "demand.energy_wh_per_day",
-        "demand.charge_ah_per_day",
-        "months.energy_wh_per_day",
-        "months.charge_ah_per_day",
-    ),
+    "What a load, or all together, take from the battery on a mean day of the month: as energy, or as charge at system voltage.",
+    ("use_wh_per_day", "energy_wh_per_day", "charge_ah_per_day"),
 )
-ENERGY = Name("Energy", "Energy", "Wh", "What one load takes from the battery on such a day.", ("energy_wh_per_day",))
-CHARGE = Name("Charge", "Charge", "Ah", "The same as charge.", ("charge_ah_per_day",))
 PEAK = Name(
     "Peak power", "Peak", "W", "The largest power of an hour, all that can run together running together.", ("peak_w",)
 )

@@ -70,7 +70,7 @@ def load_steps(index: int, load: Load, part: LoadDemand, inputs: DemandInput, we
         Step(
             f"{base}.energy_wh_per_day",
             STAGE,
-            f"{load.name}: energy a day",
+            f"{load.name}: {names.USE.small} a day",
             _energy_formula(load, part, system, inverter, month, weight),
             weight * part.energy_wh_per_day[month - 1],
             "Wh",
@@ -125,7 +125,7 @@ def total_steps(
         Step(
             "demand.always_on_wh_per_day",
             STAGE,
-            "Always on: energy a day",
+            f"Always on: {names.USE.small} a day",
             f"{system.always_on_w:g} W x 24 h / {system.wiring_efficiency:g}",
             by_name[ALWAYS_ON_NAME].energy_wh_per_day,
             "Wh",
@@ -139,7 +139,7 @@ def total_steps(
             Step(
                 "demand.idle_wh_per_day",
                 STAGE,
-                "Inverter, idle: energy a day",
+                f"Inverter, idle: {names.USE.small} a day",
                 f"{inverter.idle_w:g} W x {hours:.4g} h counted idle of {on_hours:g} h on / {system.wiring_efficiency:g}",
                 idle_wh,
                 "Wh",

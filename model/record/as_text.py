@@ -76,12 +76,12 @@ def loads_text(plan: Plan) -> str:
         for load in plan.demand.loads
     ]
     total = (
-        names.USE.full,
+        "Total",
         show(month.energy_wh_per_day, "energy", unit=False),
         show(month.charge_ah_per_day, "charge", unit=False),
         _percent(1),
     )
-    heads = ("Load", f"{names.ENERGY.small} Wh", f"{names.CHARGE.small} Ah", "share %")
+    heads = ("Load", f"{names.USE.small} Wh", f"{names.USE.small} Ah", "share %")
     table = _table(heads, [*rows, total])
     peak = f"{names.PEAK.full} {show(month.peak_w, 'power')}, {names.SURGE.small} {show(month.surge_w, 'power')}."
     kinds = "".join(
@@ -115,7 +115,7 @@ def sun_text(plan: Plan) -> str:
     figures = [names.FLAT, names.FLAT_CAUTIOUS, names.PANEL, names.YIELD, names.TEMPERATURE, names.HARVEST, names.USE]
     if plan.income.sources:
         figures.insert(-1, names.OTHER_INCOME)
-    heads = ("Month", *(_column_head(each) for each in figures))
+    heads = ("Month", *(each.small_head for each in figures))
     month, worst = supply.month, supply.worst
     lines = (
         f"{names.ARRAY.full}: {show(supply.array_w, 'power')}, {supply.wiring.count} modules;"
@@ -178,7 +178,7 @@ def battery_text(plan: Plan) -> str:
     figures = (names.CAPACITY_NEEDED, names.NOMINAL, None, names.USABLE, names.AUTONOMY, names.MASS, names.LIFE)
     heads = (
         "Chemistry",
-        *("units" if each is None else _column_head(each) for each in figures),
+        *("units" if each is None else each.small_head for each in figures),
         names.DECIDED_BY.small,
         "ruled out",
     )
@@ -243,11 +243,6 @@ def findings_text(plan: Plan) -> str:
 def finding_text(finding: Finding) -> str:
     """One finding and its way out, on two lines."""
     return f"{finding.severity.upper():>8}  {finding.message}\n          {finding.advice}  [{finding.where}]"
-
-
-def _column_head(name: names.Name) -> str:
-    """The head of a column of figures: "harvest Wh"."""
-    return name.head[:1].lower() + name.head[1:]
 
 
 def _percent(share: float) -> str:

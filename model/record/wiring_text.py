@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from model.wiring.table import CircuitPlan, WiringPlan
 
 HEADS = (
-    "Circuit",
-    "name",
+    "Key",
+    "circuit",
     f"{names.CURRENT.small} A",
     f"{names.FUSE.small} A",
     "thinnest conductor",

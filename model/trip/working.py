@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from model import names
 from model.plan import Plan
 from model.quantities import percent, show
 from model.trip.calendar import Calendar, Leg
@@ -86,7 +87,7 @@ def steps(
             Step(
                 f"{key}.income_wh_per_day",
                 "trip",
-                f"Income a day, {where}",
+                f"{names.INCOME.full} a day, {where}",
                 told,
                 sum(income.values()),
                 "Wh",
@@ -96,7 +97,7 @@ def steps(
             Step(
                 f"{key}.use_wh_per_day",
                 "trip",
-                f"Use a day, {where}",
+                f"{names.USE.full} a day, {where}",
                 f"loads of the month at {stop.climate}'s temperature, without those switched off, and the battery's own drain",
                 stop.use_wh_per_day,
                 "Wh",
@@ -105,7 +106,7 @@ def steps(
             Step(
                 f"{key}.chance_of_empty_day",
                 "trip",
-                f"Chance of an empty day, {where}",
+                f"{names.CHANCE.full}, {where}",
                 f"{stop.bad_trips} of {years} trips have one here; ±{show(stop.chance_error, 'percent', figures=2)} (1σ)",
                 100 * stop.chance_of_empty_day,
                 "%",
@@ -115,7 +116,7 @@ def steps(
             Step(
                 f"{key}.empty_days",
                 "trip",
-                f"Empty days, {where}",
+                f"{names.EMPTY_DAYS.full}, {where}",
                 f"mean of {years} trips, ±{stop.empty_days_error:.2g} (1σ)",
                 stop.empty_days,
                 "days",

@@ -34,27 +34,27 @@ def test_what_was_entered_and_what_comes_of_it(heron: Design):
     found = rows(edit.put(heron, "battery/autonomy_days", 4.0), heron)
     assert found["Entered", "Battery: Days of autonomy"].difference == "↑ 100 % more"
     assert found["Battery", "Capacity needed"].difference == "↑ 100 % more"
-    assert not any(part == "Loads, energy a day" for part, _ in found)
+    assert not any(part == "Loads, use a day" for part, _ in found)
 
 
 def test_the_arrow_turns_with_the_sides(heron: Design):
     other = edit.put(heron, "loads/4/power_w", 4.0)
-    assert rows(other, heron)["Loads, energy a day", "Router"].difference == "↓ 50 % less"
-    assert rows(heron, other)["Loads, energy a day", "Router"].difference == "↑ 100 % more"
+    assert rows(other, heron)["Loads, use a day", "Router"].difference == "↓ 50 % less"
+    assert rows(heron, other)["Loads, use a day", "Router"].difference == "↑ 100 % more"
 
 
 def test_loads_of_one_design_alone_and_namesakes(heron: Design):
     here = replace(heron, loads=(Load("Lamp", power_w=5, hours_per_day=2), Load("Lamp", power_w=9, hours_per_day=2)))
     there = replace(heron, loads=(Load("Lamp", power_w=5, hours_per_day=2), Load("Radio", power_w=9, hours_per_day=2)))
     found = rows(here, there)
-    assert ("Loads, energy a day", "Lamp") not in found
-    assert found["Loads, energy a day", "Lamp (2)"].difference == "only here"
-    assert found["Loads, energy a day", "Radio"].difference == "only there"
+    assert ("Loads, use a day", "Lamp") not in found
+    assert found["Loads, use a day", "Lamp (2)"].difference == "only here"
+    assert found["Loads, use a day", "Radio"].difference == "only there"
 
 
 def test_a_load_that_uses_the_same_but_is_entered_otherwise(heron: Design):
     found = rows(edit.put(heron, "loads/4/note", "in the cupboard"), heron)
-    assert found["Loads, energy a day", "Router"].difference == "another note"
+    assert found["Loads, use a day", "Router"].difference == "another note"
 
 
 def test_rows_within_records(heron: Design):

@@ -241,7 +241,7 @@ def test_the_plot_names_its_ends_and_its_limit():
 
 @pytest.mark.parametrize(
     ("amps", "text"),
-    [(0.0, "0.00"), (0.019, "0.019"), (0.861, "0.86"), (9.996, "10.0"), (22.04, "22.0"), (2590.0, "2590")],
+    [(0.0, "0"), (0.019, "0.0190"), (0.861, "0.861"), (9.996, "10.0"), (22.04, "22.0"), (2590.0, "2590")],
 )
 def test_amperes_stand_in_a_column(amps: float, text: str):
     assert figure(amps) == text

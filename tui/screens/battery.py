@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from time import sleep
 from typing import TYPE_CHECKING, Any, cast
 
@@ -13,6 +13,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from model import names
 from model.calendar import SHORT_MONTHS
 from model.design import CHEMISTRIES, Design
 from model.record.as_text import handing_over_text
@@ -225,29 +226,34 @@ def compare_rows(plan: Plan, odds: Mapping[str, str]) -> list[Row]:
     """One row a figure, one column a chemistry; the chosen one is marked with a word."""
     options = plan.storage.options
 
+    def figures(key: str, name: names.Name, text: Callable[[Option], str]) -> Row:
+        return row(key, name.small_head, *map(text, options))
+
     def row(key: str, label: str, *texts: str) -> Row:
         cells = {option.chemistry: text for option, text in zip(options, texts, strict=True)}
         return Row(key, {"figure": label, **cells}, strong=frozenset({plan.storage.chosen.chemistry}))
 
     return [
         row("verdict", "", *(_standing(option, plan) for option in options)),
-        row("capacity_needed_ah", "to buy", *(show(option.capacity_needed_ah, "charge") for option in options)),
-        row("bank_v", "at nominal", *(display.local(f"{option.bank_v:g} V") for option in options)),
+        figures(
+            "capacity_needed_ah", names.CAPACITY_NEEDED, lambda one: show(one.capacity_needed_ah, "charge", unit=False)
+        ),
+        figures("bank_v", names.NOMINAL, lambda one: display.local(f"{one.bank_v:.1f}")),
         row("units", "units", *(_units(option) for option in options)),
-        row("usable_wh", "usable", *(show(option.usable_wh, "energy") for option in options)),
-        row("autonomy_days", "lasts", *(display.local(f"{option.autonomy_days:.1f} days") for option in options)),
+        figures("usable_wh", names.USABLE, lambda one: show(one.usable_wh, "energy", unit=False)),
+        figures("autonomy_days", names.AUTONOMY, lambda one: display.local(f"{one.autonomy_days:.1f}")),
         row(
             EMPTY,
-            f"empty, {SHORT_MONTHS[plan.design.month - 1]}",
+            f"{names.EMPTY_DAYS.small} {SHORT_MONTHS[plan.design.month - 1]}",
             *(odds.get(option.chemistry, "…") for option in options),
         ),
-        row("governs", "decided by", *(option.governs.split(" at ")[0] for option in options)),
-        row("depth_of_discharge", "used to", *(percent(option.depth_of_discharge) for option in options)),
-        row("mass_kg", "mass", *(show(option.mass_kg, "mass") for option in options)),
-        row("volume_l", "volume", *(f"{option.volume_l:.0f} l" for option in options)),
-        row("life_years", "life", *(f"{option.life_years:.0f} years" for option in options)),
-        row("charge_limit_a", "charge up to", *(show(option.charge_limit_a, "current") for option in options)),
-        row("ventilation_m3_per_h", "air to vent", *(_air(option) for option in options)),
+        row("governs", names.DECIDED_BY.small, *(option.governs.split(" at ")[0] for option in options)),
+        figures("depth_of_discharge", names.DEPTH, lambda one: percent(one.depth_of_discharge).removesuffix(" %")),
+        figures("mass_kg", names.MASS, lambda one: show(one.mass_kg, "mass", unit=False)),
+        figures("volume_l", names.VOLUME, lambda one: f"{one.volume_l:.0f}"),
+        figures("life_years", names.LIFE, lambda one: f"{one.life_years:.0f}"),
+        figures("charge_limit_a", names.CHARGE_LIMIT, lambda one: show(one.charge_limit_a, "current", unit=False)),
+        figures("ventilation_m3_per_h", names.VENTILATION, _air),
         row("price", "price", *(show(option.price, "money") for option in options)),
     ]
 
@@ -257,7 +263,7 @@ def days_in_ten(month: MonthOdds, years: int) -> str:
     in_ten = 10 * month.empty_days
     if month.bad_months == 0:
         return f"0 in {years}"
-    return f"{in_ten:.0f}d in 10" if in_ten >= 1 else "<1d in 10"
+    return f"{in_ten:.0f} in 10" if in_ten >= 1 else "< 1 in 10"
 
 
 def _standing(option: Option, plan: Plan) -> str:
@@ -274,7 +280,7 @@ def _units(option: Option) -> str:
 
 
 def _air(option: Option) -> str:
-    return display.local(f"{option.ventilation_m3_per_h:.2f} m3/h") if option.ventilation_m3_per_h else "none"
+    return show(option.ventilation_m3_per_h, "number") if option.ventilation_m3_per_h else "none"
 
 
 def _in_words(option: Option, chosen: bool) -> Text:
@@ -282,7 +288,7 @@ def _in_words(option: Option, chosen: bool) -> Text:
     text = Text()
     text.append(option.chemistry, style="bold")
     text.append(" · chosen\n" if chosen else " · c takes it\n")
-    text.append(display.local(f"Decided by {option.governs}.\n"))
+    text.append(display.local(f"{names.DECIDED_BY.full} {option.governs}.\n"))
     if option.ruled_out:
         text.append(display.local(f"Ruled out: {option.ruled_out}\n"), style="bold")
     text.append(display.local(f"Against it: {option.against}."))

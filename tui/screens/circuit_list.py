@@ -10,6 +10,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
+from model import names
 from model.wiring.across_spare import spare_a
 from model.wiring.conductors import Conductor
 from model.wiring.findings_protection import amps
@@ -35,11 +36,11 @@ from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (
     Column("name", "Circuit", 16, flex=True),
-    Column("key", "Label", 10),
-    Column("load", "Load A", 6, "right"),
-    Column("fuse", "Fuse A", 6, "right"),
+    Column("key", "Key", 10),
+    Column("load", names.CURRENT.head, 9, "right"),
+    Column("fuse", names.FUSE.head, 6, "right"),
     Column("thinnest", "Thinnest", 9, "right"),
-    Column("drop", "Drop %", 6, "right"),
+    Column("drop", names.LARGEST_DROP.head, 6, "right"),
     Column("findings", "Findings", 12),
 )
 NARROW = (*(one for one in COLUMNS if one.key not in ("key", "findings")), Column("sign", "", 2))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from math import isinf
 
+from model import names
 from model.wiring.circuit import PointLoad, Source
 from model.wiring.fault import Fault, fault_at
 from model.wiring.findings_protection import amps
@@ -21,9 +22,8 @@ operating time (6 times: 0.1 s at most for blades), to be checked against the st
 
 
 def figure(value: float) -> str:
-    """Amperes for a column: two decimals, one from 10 A on, none from 100 A, three below 0.1 A."""
-    digits = 0 if value >= 99.95 else 1 if value >= 9.995 else 2 if value >= 0.0995 or value == 0 else 3
-    return display.local(f"{value:.{digits}f}")
+    """Amperes for a column that has the unit in its head."""
+    return display.show(value, "current", unit=False)
 
 
 def volts(value: float) -> str:
@@ -85,7 +85,7 @@ def heading(plan: CircuitPlan) -> list[str]:
     share, limit = drop_share(plan, place), limit_at(plan, place)
     if place and share is not None:
         allowed = f" (limit {display.percent(limit)})" if limit is not None else ""
-        parts.append(f"worst drop {display.percent(share, 1)}{allowed}")
+        parts.append(f"{names.LARGEST_DROP.small} {display.percent(share, 1)}{allowed}")
     return [display.local(part) for part in parts]
 
 

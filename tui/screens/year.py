@@ -16,10 +16,11 @@ from textual.containers import Horizontal
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
+from model import names
 from model.calendar import MONTHS, SHORT_MONTHS, month_name
 from model.design import Design, Stop
 from tui import display
-from tui.display import percent
+from tui.display import percent, show
 from tui.screens.place import REST_S, Place
 from tui.screens.year_map import MapView
 from tui.screens.year_trip import TripView
@@ -31,7 +32,7 @@ from tui.widgets.year_chart import YearChart
 
 if TYPE_CHECKING:
     from model.plan import Plan
-    from model.storage.odds import MonthOdds
+    from model.storage.odds import MonthOdds, Odds
     from model.working import Finding, Step
     from model.year import Year
     from tui.app import Ampledger
@@ -39,10 +40,10 @@ if TYPE_CHECKING:
 COLUMNS = (
     Column("month", "Month", 5),
     Column("words", "How often", 33, flex=True),
-    Column("chance", "Chance", 14, "right"),
-    Column("unmet", "Unmet", 6, "right"),
-    Column("forgone", "Given up", 8, "right"),
-    Column("lost", "Left Wh", 7, "right"),
+    Column("chance", names.CHANCE.head, 11, "right"),
+    Column("unmet", names.UNMET.head, 7, "right"),
+    Column("forgone", names.GIVEN_UP.head, 10, "right"),
+    Column("lost", names.LEFT_OVER.head, 7, "right"),
 )
 NARROW = COLUMNS[:3]
 ROOM = sum(column.width + 1 for column in COLUMNS)
@@ -247,10 +248,11 @@ class YearPlace(Place):
         odds = found.odds
         self._show_odds(found)
         self.table.put_cursor(str(found.plan.design.month), "words")
+        refill = _refill(odds) if self.app.size.width >= 78 else ""
         error = f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year"
         self._say(
-            f"{error} · {years_in_words(found)} · survives up to {odds.longest_spell_survived} dark days"
-            f" · {found.plan.storage.chosen.chemistry} lasts {odds.life_years:.0f} years"
+            f"{error} · {years_in_words(found)} · longest dark spell survived {odds.longest_spell_survived} days{refill}"
+            f" · {found.plan.storage.chosen.chemistry} {names.LIFE.small} {odds.life_years:.0f} years"
         )
         self._show_weeks()
         self.post_message(self.Learned())
@@ -297,7 +299,7 @@ class YearPlace(Place):
                 unit="Wh a day",
                 chosen=plan.design.month,
                 title=title,
-                typical_word="sun",
+                typical_word=names.HARVEST.small,
                 band_word="cautious to bright",
             )
         )
@@ -354,6 +356,12 @@ class YearPlace(Place):
         return self.trip.go_to(path)
 
 
+def _refill(odds: Odds) -> str:
+    """How long it takes from empty to full; nothing where it never is empty."""
+    days = odds.refill_days_mean
+    return "" if days is None else f" · full {days:.0f} day{'' if round(days) == 1 else 's'} after an empty one"
+
+
 def week_title(week: Sequence[Sequence[float]], empty: float, name: str) -> str:
     """What a week of percentiles says: how full the battery still is in the middle of the years, and in the bad tenth."""
     middle, bad = min(week[2]), min(week[0])
@@ -369,9 +377,9 @@ def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
         "month": SHORT_MONTHS[month.month - 1] + ("◂" if looked_at else ""),
         "words": display.local(words),
         "chance": _chance(month),
-        "unmet": percent(month.unmet_fraction, 1),
-        "forgone": percent(month.forgone_fraction),
-        "lost": f"{max(0.0, month.curtailed_wh_per_day):.0f}",
+        "unmet": _bare(month.unmet_fraction, 1),
+        "forgone": _bare(month.forgone_fraction),
+        "lost": show(max(0.0, month.curtailed_wh_per_day), "energy", unit=False),
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
 
@@ -379,8 +387,13 @@ def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
 def _chance(month: MonthOdds) -> str:
     """The chance of an empty day with its error; a chance too small to be told from none says so."""
     if month.chance_of_empty_day + month.chance_error < 0.001:
-        return f"below {percent(0.001, 1)}"
-    return f"{percent(month.chance_of_empty_day, 1)} ± {percent(month.chance_error, 1)}"
+        return f"< {_bare(0.001, 1)}"
+    return f"{_bare(month.chance_of_empty_day, 1)} ± {_bare(month.chance_error, 1)}"
+
+
+def _bare(share: float, digits: int = 0) -> str:
+    """A share for a column that has the sign in its head."""
+    return percent(share, digits).removesuffix(" %")
 
 
 def _listed(names: list[str]) -> str:

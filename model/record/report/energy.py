@@ -59,8 +59,8 @@ def _load_table(plan: Plan) -> Table:
         Column("Power or current"),
         Column("Hours a day", NUMBER),
         Column("When and how"),
-        Column(f"{names.ENERGY.full} a day (Wh)", NUMBER),
-        Column(f"{names.CHARGE.full} a day (Ah)", NUMBER),
+        Column(f"{names.USE.full} (Wh a day)", NUMBER),
+        Column(f"{names.USE.full} (Ah a day)", NUMBER),
         Column("Share (%)", NUMBER),
     )
     rows = []

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from math import floor, isfinite, log10
 from xml.sax.saxutils import escape
 
+from model import names
 from model.calendar import SHORT_MONTHS
 
 WIDTH, HEIGHT = 680.0, 270.0
@@ -148,7 +149,7 @@ def months_plot(values: Months, name: str, title: str, description: str) -> str:
     """Income against use, month by month, with the band from a cautious to a bright year."""
     income = [sun + other for sun, other in zip(values.sun, values.other, strict=True)]
     plot = Plot(name, title, description, _largest(income, values.bright, values.use), "Wh a day")
-    plot.legends.append((_box(FULL), "sun"))
+    plot.legends.append((_box(FULL), names.HARVEST.small))
     if any(values.other):
         plot.legends.append((_box(plot.hatched()), "other income"))
     plot.legends.append(

@@ -69,7 +69,7 @@ def test_a_folder_takes_every_table_with_all_digits(tmp_path):
     assert set(written) == set((tmp_path / "tables").iterdir())
     loads, wanted = rows(tmp_path / "tables" / "loads.csv"), demo_json()["demand"]["loads"]
     assert [row["Load"] for row in loads] == [load["name"] for load in wanted]
-    assert [float(row["Energy a day (Wh)"]) for row in loads] == [load["energy_wh_per_day"] for load in wanted]
+    assert [float(row["Use (Wh a day)"]) for row in loads] == [load["energy_wh_per_day"] for load in wanted]
     months = rows(tmp_path / "tables" / "odds.csv")
     assert [float(row["Chance of an empty day (%)"]) for row in months] == [
         100 * month["chance_of_empty_day"] for month in demo_json()["storage"]["months"]

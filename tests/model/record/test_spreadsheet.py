@@ -87,7 +87,7 @@ def test_there_is_a_sheet_for_every_table_of_the_plan():
 def test_figures_are_numbers_and_their_units_stand_in_the_heads():
     heads = {str(cell.value) for sheet in demo_book() for cell in sheet[1]}
     assert heads >= {
-        "Energy a day (Wh)", "Charge a day (Ah)", "Harvest (Wh a day)", "Mass (kg)", "Current (A)", "Cut length (m)",
+        "Use (Wh a day)", "Use (Ah a day)", "Harvest (Wh a day)", "Mass (kg)", "Current (A)", "Cut length (m)",
     }  # fmt: skip
     numbers = 0
     for sheet in demo_book():
@@ -104,14 +104,14 @@ def test_loads_and_their_total_follow_from_live_formulas_and_are_those_of_the_pl
     rows = shown(sheet)
     assert [row["Load"] for row in rows] == [*(load["name"] for load in wanted["loads"]), "Total"]
     for row, load in zip(rows, wanted["loads"], strict=False):
-        assert row["Energy a day (Wh)"] == pytest.approx(load["energy_wh_per_day"], rel=1e-12)
-        assert row["Charge a day (Ah)"] == pytest.approx(load["charge_ah_per_day"], rel=1e-12)
+        assert row["Use (Wh a day)"] == pytest.approx(load["energy_wh_per_day"], rel=1e-12)
+        assert row["Use (Ah a day)"] == pytest.approx(load["charge_ah_per_day"], rel=1e-12)
         assert row["Share (%)"] == pytest.approx(
             100 * load["energy_wh_per_day"] / wanted["energy_wh_per_day"], rel=1e-9
         )
-    assert rows[-1]["Energy a day (Wh)"] == pytest.approx(wanted["energy_wh_per_day"], rel=1e-9)
-    assert rows[-1]["Charge a day (Ah)"] == pytest.approx(wanted["charge_ah_per_day"], rel=1e-9)
-    energies = [row["Energy a day (Wh)"].value for row in cells(sheet)]
+    assert rows[-1]["Use (Wh a day)"] == pytest.approx(wanted["energy_wh_per_day"], rel=1e-9)
+    assert rows[-1]["Use (Ah a day)"] == pytest.approx(wanted["charge_ah_per_day"], rel=1e-9)
+    energies = [row["Use (Wh a day)"].value for row in cells(sheet)]
     assert (
         sum(str(one).startswith("=") for one in energies) >= len(energies) - 2
     )  # the rest are measured or of the program
@@ -125,8 +125,8 @@ def test_a_changed_hour_changes_the_sum():
     assert head["Hours a day (h)"].value == 9 and head["Power of one (W)"].value == 20
     head["Hours a day (h)"].value = 10
     after = shown(sheet)
-    assert after[1]["Energy a day (Wh)"] == pytest.approx(before[1]["Energy a day (Wh)"] * 10 / 9)
-    assert after[-1]["Energy a day (Wh)"] - before[-1]["Energy a day (Wh)"] == pytest.approx(20 / 0.98)
+    assert after[1]["Use (Wh a day)"] == pytest.approx(before[1]["Use (Wh a day)"] * 10 / 9)
+    assert after[-1]["Use (Wh a day)"] - before[-1]["Use (Wh a day)"] == pytest.approx(20 / 0.98)
 
 
 def test_months_chemistries_and_circuits_are_those_of_the_plan():
