@@ -270,7 +270,7 @@ class Ampledger(App[None]):
 
     async def action_do(self, does: str, *arguments: str | int) -> None:
         """Run the function behind a command; one that waits for a dialog runs beside the program."""
-        module, _, function = does.partition(".")
+        module, _, function = does.rpartition(".")
         run = partial(getattr(import_module(f"tui.{module}"), function), self, *arguments)
         if any(command.does == does and command.asks for command in EVERY_COMMAND):
             self.run_worker(run)  # not begun here: a key behind the one that leaves would leave it unawaited

@@ -117,7 +117,7 @@ def blank(app: Ampledger) -> Design:
 
 async def _first_loads(app: Ampledger) -> None:
     """Typical loads to pick from, one after the other, until Escape."""
-    from tui.edits import pick_load
+    from tui.edits.typical import pick_load
 
     await app.go("loads")
     while await pick_load(app):

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from model.record import as_text
 from model.working import by_severity
-from tui import display, marked_rows
+from tui import display
 from tui.commands import PLACES
+from tui.edits import marked
 from tui.widgets.verdict import Verdict
 
 if TYPE_CHECKING:
@@ -156,7 +157,7 @@ def copy_text(app: Ampledger) -> None:
     """This place as plain text, to the clipboard of the terminal."""
     if app.plan is None:
         return
-    if rows := marked_rows.text(app):
+    if rows := marked.text(app):
         app.copy_to_clipboard(rows)
         app.say("The marked rows are copied, where the terminal allows it; they can be pasted into a table again.")
         return

@@ -180,7 +180,7 @@ async def test_help_lists_every_key_of_the_place():
 def test_every_command_has_words_and_an_action():
     for command in EVERY_COMMAND:
         assert command.title and command.sentence.endswith(".")
-        module, _, function = command.does.partition(".")
+        module, _, function = command.does.rpartition(".")
         behind = getattr(import_module(f"tui.{module}"), function)
         assert iscoroutinefunction(behind) or not command.asks
         assert behind.__doc__

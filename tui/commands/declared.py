@@ -56,19 +56,26 @@ EVERY_COMMAND: tuple[Command, ...] = (
         asks=True,
     ),
     Command(
-        "edits.choose_place",
+        "edits.places.choose_place",
         "p",
         "place",
         "Change the place: search by name, or type coordinates.",
         asks=True,
     ),
-    Command("edits.change_month", "m", "month", "Look at the next month.", arguments=(1,)),
-    Command("edits.change_month", "M", "month back", "Look at the month before.", shown_key="shift+M", arguments=(-1,)),
-    Command("edits.undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=12),
-    Command("edits.redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
-    Command("edits.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=7, asks=True),
+    Command("edits.places.change_month", "m", "month", "Look at the next month.", arguments=(1,)),
     Command(
-        "edits.new_row",
+        "edits.places.change_month",
+        "M",
+        "month back",
+        "Look at the month before.",
+        shown_key="shift+M",
+        arguments=(-1,),
+    ),
+    Command("edits.history.undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=12),
+    Command("edits.history.redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
+    Command("edits.typical.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=7, asks=True),
+    Command(
+        "edits.rows.new_row",
         "n",
         "new",
         "Add an empty row below the cursor; in a circuit a run from there.",
@@ -76,11 +83,19 @@ EVERY_COMMAND: tuple[Command, ...] = (
         footer=11,
     ),
     Command(
-        "edits.new_stop", "n", "new stop", "Add a stop to the trip: search its place.", ("year",), footer=16, asks=True
+        "edits.places.new_stop",
+        "n",
+        "new stop",
+        "Add a stop to the trip: search its place.",
+        ("year",),
+        footer=16,
+        asks=True,
     ),
-    Command("edits.duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun", "year", "circuits")),
     Command(
-        "edits.remove_row",
+        "edits.rows.duplicate_row", "d", "double", "Copy the row below itself.", ("loads", "sun", "year", "circuits")
+    ),
+    Command(
+        "edits.rows.remove_row",
         "delete",
         "remove",
         "Remove the row; undo brings it back.",
@@ -88,7 +103,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         shown_key="Del",
     ),
     Command(
-        "edits.move_row",
+        "edits.rows.move_row",
         "K,shift+up",
         "move up",
         "Move the row up; a circuit swaps ways, a load hangs one point nearer.",
@@ -97,7 +112,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         arguments=(-1,),
     ),
     Command(
-        "edits.move_row",
+        "edits.rows.move_row",
         "J,shift+down",
         "move down",
         "Move the row down; a circuit swaps ways, a load hangs one point further.",
@@ -106,16 +121,16 @@ EVERY_COMMAND: tuple[Command, ...] = (
         arguments=(1,),
     ),
     Command(
-        "marked_rows.mark_row",
+        "edits.marked.mark_row",
         "asterisk",
         "mark",
         "Mark the row and go down: copying, removing, moving, off/on take all marked rows.",
         ("loads",),
         shown_key="*",
     ),
-    Command("edits.switch_row", "x", "off/on", "Count the row or leave it out, without losing it.", ("loads",)),
+    Command("edits.rows.switch_row", "x", "off/on", "Count the row or leave it out, without losing it.", ("loads",)),
     Command(
-        "edits.details",
+        "edits.rows.details",
         "e",
         "details",
         "Edit every field of the row, also the rarely used ones.",
@@ -124,7 +139,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         asks=True,
     ),
     Command(
-        "edits.kinds_of_day",
+        "edits.whole.kinds_of_day",
         "k",
         "kinds of day",
         "Work day, rain day, away: how many a week, and what is used on each.",
@@ -132,7 +147,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         asks=True,
     ),
     Command(
-        "edits.design_form",
+        "edits.whole.design_form",
         "E",
         "the design",
         "Edit the design's name, its months, and what holds for the whole van.",
@@ -171,7 +186,9 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "Go from a load to its circuit, and from a circuit to its loads.",
         ("loads", "circuits"),
     ),
-    Command("edits.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=7),
+    Command(
+        "edits.whole.choose_chemistry", "c", "choose", "Take the chemistry under the cursor.", ("battery",), footer=7
+    ),
     Command(
         "looking.hide_chemistry", "h", "hide", "Put the chemistry under the cursor away, for all designs.", ("battery",)
     ),
@@ -179,7 +196,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "looking.every_chemistry", "H", "show all", "Show every chemistry again.", ("battery",), shown_key="shift+H"
     ),
     Command(
-        "edits.typed_weather",
+        "edits.weather.typed_weather",
         "t",
         "own weather",
         "Type twelve monthly values instead of the built-in climate.",
@@ -187,7 +204,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         asks=True,
     ),
     Command(
-        "edits.weather_file",
+        "edits.weather.weather_file",
         "T",
         "weather file",
         "Read a weather file: TMY3, TMY2, EPW or PVGIS.",

@@ -74,13 +74,13 @@ class DesignDialog(Dialog[None]):
         self._show()
 
     def action_undo(self) -> None:
-        from tui.edits import undo
+        from tui.edits.history import undo
 
         undo(self._owner)
         self._show()
 
     def action_redo(self) -> None:
-        from tui.edits import redo
+        from tui.edits.history import redo
 
         redo(self._owner)
         self._show()

@@ -1,0 +1,1 @@
+"""The commands that change the design, and what they share."""
