@@ -9,7 +9,10 @@ from model.design.typed import typed
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """Some nights at a place. Without an arrival it follows the stop before; the first begins the month looked at."""
+    """Some nights at a place. Without an arrival it follows the stop before; the first begins the month looked at.
+
+    Without a shading of its own the array's counts.
+    """
 
     name: str = typed("text", "name", "Stop", "")
     latitude_deg: float = typed("angle", "latitude", "Latitude", 0.0, low=-90, high=90)
@@ -20,4 +23,5 @@ class Stop:
     driving_hours: float = typed("duration", "driving", "Driving on the way there", 0.0, low=0, high=48)
     shore_nights: float = typed("count", "shore_nights", "Nights on shore power", 0, high=366)
     off: str = typed("text", "off", "Loads switched off", "")
+    shading: float | None = typed("percent", "shading", "Loss by shade here", None, low=0, high=0.95)
     note: str = typed("text", "note", "Note", "")

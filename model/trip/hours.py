@@ -122,7 +122,7 @@ def _no_climate(leg: Leg, taken: str) -> Finding:
 
 
 def _design_at(design: Design, stop: Stop) -> Design:
-    """The design at a stop: in use in all months, with the loads switched off that the stop names.
+    """The design at a stop: in use in all months, in the shade of the stop, without the loads that it names.
 
     Driving and shore power stand there every day, so that the plan knows what their chargers offer.
     """
@@ -135,6 +135,7 @@ def _design_at(design: Design, stop: Stop) -> Design:
             place=design.place if same else Place(stop.name, stop.latitude_deg, stop.longitude_deg, stop.elevation_m),
             weather=design.weather if same else None,
             months_of_use=ALL_MONTHS,
+            array=design.array if stop.shading is None else replace(design.array, shading=stop.shading),
             alternator=replace(design.alternator, driving_hours_per_week=EVERY_DAY),
             shore=replace(design.shore, nights_per_week=EVERY_DAY),
         ),

@@ -122,6 +122,14 @@ def test_each_place_has_its_own_sun():
     assert found.sun_wh_per_day < 0.6 * plan(VAN).supply.month.harvest_wh_per_day
 
 
+def test_the_shade_of_a_stop_takes_its_share_of_the_light() -> None:
+    """Losses multiply (PVWatts version 5, Dobos 2014, eq. 11): 60 % of shade instead of the array's 3 % leave 0.40 / 0.97."""
+    open_sky = trip(plan(at(VAN, HERE, LOIRE)), years=5, cures=False).stops
+    in_a_wood = trip(plan(at(VAN, HERE, replace(LOIRE, shading=0.6))), years=5, cures=False).stops
+    assert in_a_wood[0].sun_wh_per_day == open_sky[0].sun_wh_per_day
+    assert in_a_wood[1].sun_wh_per_day == pytest.approx(0.4 / 0.97 * open_sky[1].sun_wh_per_day, rel=1e-6)
+
+
 THIRSTY = replace(
     VAN,
     loads=(
