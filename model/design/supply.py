@@ -94,7 +94,7 @@ class Alternator:
 
     fitted: bool = typed("yes/no", "fitted", "Charging while driving", False)
     kind: str = typed("choice", "kind", "By DC-DC charger or relay", "DC-DC charger", choices=CHARGING_LINKS)
-    driving_hours_per_week: float = typed("duration", "driving", "Driving a week", 0.0, low=0, high=168)
+    driving_hours_per_week: float = typed("hours_per_week", "driving", "Driving a week", 0.0)
     charger_a: float = typed("current", "charger", "Current into the battery", 30.0, high=500)
     efficiency: float = typed("efficiency", "efficiency", "Efficiency of the charger", 0.90)
     smart: bool = typed("yes/no", "smart", "Smart alternator", True)
@@ -117,7 +117,7 @@ class Shore:
 class Generator:
     """A generator that runs a charger now and then."""
 
-    hours_per_week: float = typed("duration", "hours_per_week", "Running a week", 0.0, low=0, high=168)
+    hours_per_week: float = typed("hours_per_week", "hours_per_week", "Running a week", 0.0)
     charger_a: float = typed("current", "charger", "Charger current", 20.0, high=500)
 
 

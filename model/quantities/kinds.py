@@ -82,6 +82,12 @@ _ALL = (
         "3.5 h, 3h30, 210 min", 0, 24, "hour",
     ),
     Kind(
+        "hours_per_week", "hours a week", "h", "hour",
+        _TIME | {f"h{week}": "hour" for week in ("/week", " a week", " per week")}
+        | {f"h{day}": "hour_a_day" for day in _A_DAY if day},
+        "5 h, 90 min, 1 h a day", 0, 168, "hour",
+    ),
+    Kind(
         "length", "a length", "m", "meter",
         _all("m metre metres meter meters", "meter")
         | {"km": "kilometer", "cm": "centimeter", "mm": "millimeter"}

@@ -68,7 +68,7 @@ def _value(text: str, name: str) -> float:
 def _special(clean: str, kind: Kind) -> Fraction | None:
     """Spellings of one kind alone: 1h30, 1:30, 5 ft 6 in, 12 AWG, $250. None where it is none of them."""
     match kind.name:
-        case "duration" | "hours_per_day":
+        case "duration" | "hours_per_day" | "hours_per_week":
             if clock := _CLOCK.fullmatch(clean):
                 return Fraction(int(clock[1])) + Fraction(int(clock[2]), 60)
             return _compound(clean, kind)
@@ -199,6 +199,8 @@ def _wrong(clean: str, kind: Kind, other: Kind) -> str:
 def _out_of_bounds(text: str, kind: Kind, value: float, low: float, high: float) -> str:
     if kind.name == "hours_per_day" and value > 24:
         return f"a day has 24 hours; {quoted(text)} does not fit"
+    if kind.name == "hours_per_week":
+        return f"a week has 168 hours; {quoted(text)} does not fit"
     if value < 0 <= low:
         return f"{quoted(text)}: {kind.noun} cannot be negative here"
     if value > high == kind.high and kind.name not in ("percent", "efficiency"):

@@ -27,6 +27,7 @@ percent = 0.01 = %
 minute = 60 * second = min
 hour = 60 * minute = h
 day = 24 * hour = d
+hour_a_day = 7 * hour
 inch = 0.0254 * meter = in
 foot = 12 * inch = ft
 pound = 0.45359237 * kilogram = lb

@@ -25,7 +25,7 @@ def write(value: float, kind: str, wish: Preferences = METRIC) -> str:
     """
     if not isfinite(value):
         raise ValueError(f"{value} has no text")
-    if kind in ("duration", "hours_per_day") and (minutes := _minutes(value)):
+    if kind in ("duration", "hours_per_day", "hours_per_week") and (minutes := _minutes(value)):
         return minutes
     if kind == "length" and wish.feet:
         return with_sign(_imperial(value, exactly=True), wish)

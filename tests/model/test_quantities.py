@@ -47,14 +47,16 @@ TIME = {
     "s": "s sec second seconds", "day": "d day days",
 }  # fmt: skip
 SPELLED |= {"duration": TIME, "hours_per_day": TIME | {"h": TIME["h"] + " h/d h/day"}}
+SPELLED["hours_per_week"] = TIME | {"h": TIME["h"] + " h/week", "h * week / day": "h/d h/day"}
 WITH_SPACE = {
+    "hours_per_week": {"h": ("h a week", "h per week"), "h * week / day": ("h a day", "h per day")},
     "voltage": {"V": ("V DC", "v ac")},
     "section": {"mm**2": ("sq mm",)},
     "irradiation": {unit: (f"{unit[:-4]}m2 a day", f"{unit[:-4]}m2 per day") for unit in SPELLED["irradiation"]},
 }
 CANONICAL = {
     "power": "W", "current": "A", "voltage": "V", "energy": "Wh", "charge": "Ah", "duration": "h", "hours_per_day": "h",
-    "length": "m", "section": "mm**2", "percent": "dimensionless", "efficiency": "dimensionless", "mass": "kg",
+    "hours_per_week": "h", "length": "m", "section": "mm**2", "percent": "dimensionless", "efficiency": "dimensionless", "mass": "kg",
     "angle": "deg", "irradiation": "kWh/m**2", "per_kelvin": "1/kelvin", "resistance": "ohm",
 }  # fmt: skip
 CASES = [
@@ -159,6 +161,7 @@ def test_temperature_scales_are_exact(text, celsius):
         ("1h 30min", "duration", 1.5), ("1h30", "duration", 1.5), ("1 h 30", "duration", 1.5), ("1:30", "duration", 1.5),
         ("1:30 h", "duration", 1.5), ("1h30m", "duration", 1.5), ("1 d 2 h 30 min", "duration", 26.5),
         ("1h05", "duration", 65 / 60), ("20 min 30 s", "duration", 20.5 / 60), ("24:00", "hours_per_day", 24),
+        ("1,5 h a day", "hours_per_week", 10.5), ("5 h", "hours_per_week", 5), ("3h30", "hours_per_week", 3.5),
         ("3 m 20 cm", "length", 3.2), ("5 ft 6 in", "length", 1.6764), ("5'6\"", "length", 1.6764), ("12'", "length", 3.6576),
         ("5′ 6,5″", "length", 1.6891), ("1 m 2 cm 3 mm", "length", 1.023), ("-2 m", "length", -2),
         ("35 %", "percent", 0.35), ("35", "percent", 0.35), ("0.35 %", "percent", 0.0035), ("100", "percent", 1),
@@ -197,6 +200,7 @@ def test_texts_as_people_write_them(text, kind, value):
         ("2.5", "count", "not a whole number"), ("-1", "count", "negative"), ("-3 W", "power", "negative"),
         ("-1h30", "duration", "cannot be read"), ("25 h", "hours_per_day", "a day has 24 hours; “25 h” does not fit"),
         ("24:01", "hours_per_day", "a day has 24 hours"), ("2 days", "hours_per_day", "a day has 24 hours"),
+        ("25 h a day", "hours_per_week", "a week has 168 hours"),
         ("120 %", "percent", "between 0 % and 100 %"), ("0", "efficiency", "between 1 % and 100 %"),
         ("-300 °C", "temperature", "between -273.15 °C"), ("1:75", "duration", "cannot be read"),
         ("1h5", "duration", "cannot be read"), ("1d30", "duration", "cannot be read"),

@@ -68,9 +68,12 @@ def _numbers(declared: Entry) -> st.SearchStrategy[str]:
 
 
 def _range(declared: Entry) -> tuple[float, float]:
-    low, high = {"percent": (0.0, 1.0), "efficiency": (0.5, 1.0), "hours_per_day": (0.0, 24.0)}.get(
-        declared.kind, (0.0, 900.0)
-    )
+    low, high = {
+        "percent": (0.0, 1.0),
+        "efficiency": (0.5, 1.0),
+        "hours_per_day": (0.0, 24.0),
+        "hours_per_week": (0.0, 168.0),
+    }.get(declared.kind, (0.0, 900.0))
     return low if declared.low is None else declared.low, high if declared.high is None else declared.high
 
 
