@@ -14,7 +14,7 @@ from tui.widgets.fan_chart import WEEK_H, Fan, draw_fan
 @pytest.fixture(autouse=True)
 def few_years(monkeypatch):
     """How many years stand behind the map is not what the screen is tested for, and costs seconds."""
-    monkeypatch.setattr("tui.screens.year_reach.YEARS", 6)
+    monkeypatch.setattr("tui.screens.year.reach.YEARS", 6)
 
 
 LEVEL = tuple((level,) * WEEK_H for level in (0.3, 0.4, 0.5, 0.6, 0.9))

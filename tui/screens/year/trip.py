@@ -12,13 +12,14 @@ from textual.reactive import reactive
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from model import edit
+from model import edit, names
 from model.design import Design, Stop
 from model.quantities import Refusal
 from tui import display
 from tui.display import percent
 from tui.screens.place import REST_S, Place
-from tui.screens.trip_words import brief_words_of, fan_of, words_of
+from tui.screens.year.odds import bare
+from tui.screens.year.trip_words import brief_words_of, fan_of, words_of
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
@@ -37,14 +38,15 @@ COLUMNS = (
         14,
         editable=True,
         kind_hint="any name; Enter edits it, p looks its place up",
+        takes_letters=True,
         flex=True,
     ),
     Column("arrival", "Arrival", 8, editable=True, kind_hint="24 Dec, or 2026-12-24; empty: when the stop before ends"),
     Column("nights", "Nights", 6, "right", editable=True, kind_hint="nights spent here: 3"),
     Column("driving_hours", "Drive", 6, "right", editable=True, kind_hint="driving on the way there: 5 h, 3h30"),
     Column("shore_nights", "Shore", 5, "right", editable=True, kind_hint="of the nights, on shore power: 1"),
-    Column("chance", "Empty", 8, "right"),
-    Column("leaves", "Leaves", 6, "right"),
+    Column("chance", names.CHANCE.head, 8, "right"),
+    Column("leaves", "Leaves %", 8, "right"),
     Column("bad", "1 in 20", 7, "right"),
     Column(
         "off",
@@ -52,6 +54,7 @@ COLUMNS = (
         8,
         editable=True,
         kind_hint="loads switched off here, by name: Router, Field laptop",
+        takes_letters=True,
         flex=True,
     ),
 )
@@ -251,8 +254,8 @@ def _row(index: int, stop: Stop, odds: StopOdds | None, worst: bool) -> Row:
     if odds is not None:
         figures = {
             "chance": chance(odds.chance_of_empty_day),
-            "leaves": percent(odds.departure[2]),
-            "bad": percent(odds.departure[0]),
+            "leaves": bare(odds.departure[2]),
+            "bad": bare(odds.departure[0]),
         }
         shown["arrival"] = texts["arrival"] or f"({odds.arrives})"
     return Row(
@@ -270,5 +273,5 @@ def edit_text(stop: Stop, name: str) -> str:
 
 
 def chance(value: float) -> str:
-    """A chance in a cell."""
-    return f"< {percent(0.001, 1)}" if value < 0.001 else percent(value, 1)
+    """A chance in a cell of a column that has the sign in its head."""
+    return f"< {bare(0.001, 1)}" if value < 0.001 else bare(value, 1)

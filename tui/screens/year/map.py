@@ -16,7 +16,7 @@ from textual.worker import get_current_worker
 
 from tui import display
 from tui.screens.place import REST_S
-from tui.screens.year_reach import TARGETS, Reach, error_words, field_of, reach, table_of, what_it_hangs_on
+from tui.screens.year.reach import TARGETS, Reach, error_words, field_of, reach, table_of, what_it_hangs_on
 from tui.widgets.map_chart import Field, MapChart
 
 if TYPE_CHECKING:

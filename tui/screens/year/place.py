@@ -5,7 +5,6 @@ Five views, one at a time where the terminal is narrow: which of them shows what
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from time import sleep
 from typing import TYPE_CHECKING, cast
 
@@ -16,39 +15,23 @@ from textual.containers import Horizontal
 from textual.widgets import Static
 from textual.worker import get_current_worker
 
-from model import names
-from model.calendar import MONTHS, SHORT_MONTHS, month_name
 from model.design import Design, Stop
 from tui import display
-from tui.display import percent, show
 from tui.screens.place import REST_S, Place
-from tui.screens.year_map import MapView
-from tui.screens.year_trip import TripView
+from tui.screens.year.map import MapView
+from tui.screens.year.odds import COLUMNS, NARROW, ROOM, key_of, rows_of, summary
+from tui.screens.year.pictures import income_of, week_of
+from tui.screens.year.trip import TripView
 from tui.widgets.edit_table import EditTable
-from tui.widgets.fan_chart import Fan, FanChart
-from tui.widgets.table_rows import Column, Row
-from tui.widgets.year_chart import Year as YearOfChart
+from tui.widgets.fan_chart import FanChart
 from tui.widgets.year_chart import YearChart
 
 if TYPE_CHECKING:
     from model.plan import Plan
-    from model.storage.odds import MonthOdds, Odds
     from model.working import Finding, Step
     from model.year import Year
     from tui.app import Ampledger
 
-COLUMNS = (
-    Column("month", "Month", 5),
-    Column("words", "How often", 33, flex=True),
-    Column("chance", names.CHANCE.head, 11, "right"),
-    Column("unmet", names.UNMET.head, 7, "right"),
-    Column("forgone", names.GIVEN_UP.head, 10, "right"),
-    Column("lost", names.LEFT_OVER.head, 7, "right"),
-)
-NARROW = COLUMNS[:3]
-ROOM = sum(column.width + 1 for column in COLUMNS)
-"""Cells that all columns need, with the gap before each; in fewer the first three stand alone."""
-KEYS = {"unmet": "storage.unmet_fraction.{}"}
 VIEWS = {"income": "Income", "darkest": "Darkest week", "typical": "Typical week", "map": "Map", "trip": "Trip"}
 BESIDE = {"income": "darkest", "typical": "darkest"}
 """What a wide terminal shows beside a view."""
@@ -242,67 +225,23 @@ class YearPlace(Place):
     def _deliver(self, found: Year) -> None:
         if self._wanted is None or found.plan.design != self._wanted.design:
             return
-        from model.record.words import years_in_words
-
         self.found = found
-        odds = found.odds
         self._show_odds(found)
         self.table.put_cursor(str(found.plan.design.month), "words")
-        refill = _refill(odds) if self.app.size.width >= 78 else ""
-        error = f"{odds.empty_days_per_year:.1f} ± {odds.empty_days_error:.1f} empty days a year"
-        self._say(
-            f"{error} · {years_in_words(found)} · longest dark spell survived {odds.longest_spell_survived} days{refill}"
-            f" · {found.plan.storage.chosen.chemistry} {names.LIFE.small} {odds.life_years:.0f} years"
-        )
+        self._say(summary(found, refill=self.app.size.width >= 78))
         self._show_weeks()
         self.post_message(self.Learned())
         self._ask_view(found.plan)
 
     def _show_odds(self, found: Year) -> None:
-        from model.year.working import in_words
-
-        years, looked_at = found.odds.years, found.plan.design.month
-        self.table.set_rows(
-            _row(month, in_words(month, years), month.month == looked_at) for month in found.odds.months
-        )
+        self.table.set_rows(rows_of(found))
 
     def _show_weeks(self) -> None:
-        """Both fans of the month looked at; what they say stands in their titles."""
-        darkest, typical = (self.query_one(f"#year-{name}", FanChart) for name in ("darkest", "typical"))
-        if self.found is None:
-            darkest.show(Fan(title="No climate data for this place"))
-            typical.show(Fan(title="No climate data for this place"))
-            return
-        month, name = self.found.month, month_name(self.found.plan.design.month)
-        empty = 1 - self.found.plan.storage.chosen.depth_of_discharge
-        darkest.show(Fan(month.darkest_week, empty, week_title(month.darkest_week, empty, f"Darkest week of {name}")))
-        typical.show(Fan(month.typical_week, empty, week_title(month.typical_week, empty, f"Typical week of {name}")))
+        for name in ("darkest", "typical"):
+            self.query_one(f"#year-{name}", FanChart).show(week_of(self.found, name))
 
     def _show_income(self, plan: Plan) -> None:
-        supply = plan.supply
-        chart = self.query_one("#year-chart", YearChart)
-        if supply is None:
-            chart.show(YearOfChart((), title="No climate data for this place"))
-            return
-        income = [one.harvest_wh_per_day + one.other_income_wh_per_day for one in supply.months]
-        cautious = [one.harvest_cautious_wh_per_day + one.other_income_wh_per_day for one in supply.months]
-        besides = [(one.name, one.wh_per_day) for one in plan.income.sources if any(one.wh_per_day)]
-        short = [MONTHS[i] for i, one in enumerate(supply.months) if income[i] < one.use_wh_per_day]
-        title = "Income meets use in every month" if not short else f"Income falls short in {_listed(short)}"
-        chart.show(
-            YearOfChart(
-                typical=income,
-                low=cautious,
-                high=[2 * typical - bad for typical, bad in zip(income, cautious, strict=True)],
-                use=[one.use_wh_per_day for one in supply.months],
-                besides=besides,
-                unit="Wh a day",
-                chosen=plan.design.month,
-                title=title,
-                typical_word=names.HARVEST.small,
-                band_word="cautious to bright",
-            )
-        )
+        self.query_one("#year-chart", YearChart).show(income_of(plan))
 
     def _say(self, words: str) -> None:
         self._odds_state = words
@@ -340,7 +279,7 @@ class YearPlace(Place):
         cell = self.table.cursor
         if cell is None:
             return None
-        return KEYS.get(cell.column_key, "storage.chance_of_empty_day.{}").format(cell.row_key)
+        return key_of(cell.column_key, cell.row_key)
 
     def chain_of(self, key: str) -> tuple[Step, ...]:
         """The working of a figure of the simulation, or of the trip."""
@@ -354,49 +293,3 @@ class YearPlace(Place):
             return False
         self.set_view("trip")
         return self.trip.go_to(path)
-
-
-def _refill(odds: Odds) -> str:
-    """How long it takes from empty to full; nothing where it never is empty."""
-    days = odds.refill_days_mean
-    return "" if days is None else f" · full {days:.0f} day{'' if round(days) == 1 else 's'} after an empty one"
-
-
-def week_title(week: Sequence[Sequence[float]], empty: float, name: str) -> str:
-    """What a week of percentiles says: how full the battery still is in the middle of the years, and in the bad tenth."""
-    middle, bad = min(week[2]), min(week[0])
-    if middle <= empty + 0.005:
-        return f"{name}: half of all years run empty"
-    if bad <= empty + 0.005:
-        return f"{name}: 1 year in 10 runs empty"
-    return f"{name}: 9 years of 10 stay above {percent(bad)}"
-
-
-def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
-    cells = {
-        "month": SHORT_MONTHS[month.month - 1] + ("◂" if looked_at else ""),
-        "words": display.local(words),
-        "chance": _chance(month),
-        "unmet": _bare(month.unmet_fraction, 1),
-        "forgone": _bare(month.forgone_fraction),
-        "lost": show(max(0.0, month.curtailed_wh_per_day), "energy", unit=False),
-    }
-    return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
-
-
-def _chance(month: MonthOdds) -> str:
-    """The chance of an empty day with its error; a chance too small to be told from none says so."""
-    if month.chance_of_empty_day + month.chance_error < 0.001:
-        return f"< {_bare(0.001, 1)}"
-    return f"{_bare(month.chance_of_empty_day, 1)} ± {_bare(month.chance_error, 1)}"
-
-
-def _bare(share: float, digits: int = 0) -> str:
-    """A share for a column that has the sign in its head."""
-    return percent(share, digits).removesuffix(" %")
-
-
-def _listed(names: list[str]) -> str:
-    if len(names) > 4:
-        return f"{len(names)} months"
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
