@@ -56,8 +56,8 @@ WITH_SPACE = {
 }
 CANONICAL = {
     "power": "W", "current": "A", "voltage": "V", "energy": "Wh", "charge": "Ah", "duration": "h", "hours_per_day": "h",
-    "hours_per_week": "h", "length": "m", "section": "mm**2", "percent": "dimensionless", "efficiency": "dimensionless", "mass": "kg",
-    "angle": "deg", "irradiation": "kWh/m**2", "per_kelvin": "1/kelvin", "resistance": "ohm",
+    "hours_per_week": "h", "length": "m", "section": "mm**2", "percent": "dimensionless", "efficiency": "dimensionless",
+    "mass": "kg", "angle": "deg", "irradiation": "kWh/m**2", "per_kelvin": "1/kelvin", "resistance": "ohm",
 }  # fmt: skip
 CASES = [
     (kind, spelling, float(ORACLE.Quantity(1.0, unit).to(CANONICAL[kind]).magnitude))
