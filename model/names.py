@@ -138,7 +138,7 @@ DEPTH = Name(
     "Depth",
     "%",
     "Share of the capacity that may be used; below it the battery counts as empty.",
-    ("depth_of_discharge",),
+    ("depth_of_discharge", "depth_of_discharge_percent"),
 )
 MASS = Name("Mass", "Mass", "kg", "Of the battery.", ("mass_kg",))
 VOLUME = Name("Volume", "Volume", "l", "Of the battery.", ("volume_l",))
@@ -153,11 +153,11 @@ CHANCE = Name(
     "Chance",
     "%",
     "Share of the days, or of the trips with such a day, on which something essential went without.",
-    ("chance_of_empty_day",),
+    ("chance_of_empty_day", "chance_of_empty_day_percent"),
 )
 CHANCE_ERROR = Name("Error", "±", "%", "One standard deviation of that chance.", ("chance_error",))
 EMPTY_DAYS = Name("Empty days", "Empty", "days", "How many of them in a month, a stay or a year.", ("empty_days",))
-UNMET = Name("Unmet use", "Unmet", "%", "Share of the use that went without.", ("unmet_fraction",))
+UNMET = Name("Unmet use", "Unmet", "%", "Share of the use that went without.", ("unmet_fraction", "unmet_percent"))
 GIVEN_UP = Name("Given up", "Given up", "%", "Share of what can wait that never got its turn.", ())
 LEFT_OVER = Name("Left over", "Left", "Wh", "Sun that found no use in a day, the battery being full.", ())
 STATE_OF_CHARGE = Name(
@@ -165,7 +165,7 @@ STATE_OF_CHARGE = Name(
     "Charge",
     "%",
     "How full the battery is, of its rated capacity.",
-    ("charge_on_arrival", "charge_on_leaving", "departure", "start_charge"),
+    ("charge_on_arrival", "charge_on_leaving", "start_charge"),
 )
 
 CURRENT = Name("Current", "Current", "A", "What the loads beyond draw together.", ("current_a", "load_a"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from model import names
 from model.storage.chemistry import chemistries
 from model.wiring.bank import Bank
 from model.wiring.circuit import Source
@@ -71,7 +72,7 @@ def own_steps(
         found += [
             _step(
                 "panel.volts",
-                "Voltage at the fuse panel, everything on",
+                f"{names.VOLTS.full} at the fuse panel, everything on",
                 f"{source.running_v:.4g} V - {panel.upstream_drop_v:.2f} V in the main feed, rounded down to 0.02 V",
                 panel.running_v,
                 "V",
@@ -80,7 +81,7 @@ def own_steps(
             ),
             _step(
                 "panel.current_a",
-                "All ways of the panel together",
+                f"{names.CURRENT.full} of all ways of the panel together",
                 f"sum of {len(on_panel)} circuits, everything on",
                 panel_a,
                 "A",
