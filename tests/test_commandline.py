@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from model import shelf
-from tui.commandline import _commands, run
+from tui.commandline import COMMANDS, run
 
 DEMO = shelf.path("heron.toml")
 
@@ -218,7 +218,7 @@ def test_without_a_terminal_the_program_prints_the_plan(tmp_path: Path):
     assert done.stderr == ""
 
 
-@pytest.mark.parametrize("name", ["", *_commands()])
+@pytest.mark.parametrize("name", ["", *COMMANDS])
 def test_help_of_every_command_prints(capsys: pytest.CaptureFixture[str], name: str) -> None:
     with pytest.raises(SystemExit) as stop:
         run([*([name] if name else []), "--help"])

@@ -15,7 +15,7 @@ from model.record import schema
 from model.record.files import read_text
 from tests import readme
 from tests.readme import README, ROOT, Printed, cut_like, keycap, printed, with_tables
-from tui.commandline import _commands
+from tui.commandline import COMMANDS
 
 TEXT = README.read_text(encoding="utf-8")
 PAPERS = ("README.md", "DEVELOPERS.md", "CHANGELOG.md", "data/SOURCES.md")
@@ -78,7 +78,7 @@ def test_other_command_lines_are_make_targets_or_need_a_network() -> None:
 
 
 def test_every_command_of_the_command_line_is_in_the_table() -> None:
-    for name in _commands():
+    for name in COMMANDS:
         assert re.search(rf"^\| `ampledger {name}\b", TEXT, re.MULTILINE), name
 
 

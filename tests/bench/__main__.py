@@ -13,7 +13,7 @@ import warnings
 from collections.abc import Callable, Sequence
 
 from tests.bench import edits, simulation, supply, terminal, wiring
-from tui.commandline import collect_garbage_seldom
+from tui.commandline.opening import collect_garbage_seldom
 
 ROUNDS = 5
 

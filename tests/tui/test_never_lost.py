@@ -17,8 +17,9 @@ import pytest
 from model import edit, shelf
 from model.record import files, journal
 from tests.tui.conftest import opened, press, screen_text
-from tui import commandline, recovery
+from tui import recovery
 from tui.app import Ampledger
+from tui.commandline.opening import on_screen
 
 ROOT = Path(files.__file__).parents[2]
 
@@ -146,7 +147,7 @@ def test_a_fault_of_the_program_is_said_with_the_way_back(van: Path, monkeypatch
             raise ZeroDivisionError
 
     monkeypatch.setattr("tui.app.Ampledger", Broken)
-    assert commandline._on_screen(van) == 1
+    assert on_screen(van) == 1
     assert f"`ampledger {van}` offers your edits again" in capsys.readouterr().err
 
 

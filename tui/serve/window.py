@@ -12,7 +12,7 @@ from tui.serve.leaving import end_when_alone
 def main(arguments: Sequence[str]) -> int:
     """Run the program on the file named, or on the demonstration; answers the exit status."""
     end_when_alone()
-    from tui.commandline import collect_garbage_seldom
+    from tui.commandline.opening import collect_garbage_seldom
     from tui.serve.app import Served
 
     collect_garbage_seldom()
