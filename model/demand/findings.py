@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from model.calendar import MONTHS, hours_of, month_name, write_months
+from model.demand.dark import DARK
 from model.demand.heat import HOT_WEEK_K, LIVED_IN_C, cabin_temperature_c, duty_in_heat
 from model.demand.load import LoadDemand, device_power_w
 from model.demand.table import DemandInput
@@ -146,7 +147,18 @@ def _time_findings(where: str, name: str, load: Load, part: LoadDemand, one_w: f
                 "Type how long it runs on a day of use.",
             )
         )
-    if load.hours_per_day > window:
+    if load.hours_per_day > window and load.when == DARK:
+        most = max(load.months, key=lambda month: part.hours[month - 1], default=1)
+        found.append(
+            Finding(
+                "note",
+                f"{where}/when",
+                f"{name}: {load.hours_per_day:g} h are meant for a day as long as its night, when “{DARK}” is {window} h long;"
+                f" in {month_name(most)} they become {part.hours[most - 1]:.3g} h.",
+                "Type what it runs in March or September, or choose another time of day.",
+            )
+        )
+    elif load.hours_per_day > window:
         found.append(
             Finding(
                 "note",

@@ -28,6 +28,11 @@ class Kind:
         """Its share of all days, 0 to 1."""
         return self.days_per_week / WEEK_DAYS
 
+    @property
+    def how_often(self) -> str:
+        """ "4 days a week", "1 day a week"."""
+        return f"{self.days_per_week:.3g} day{'' if self.days_per_week == 1 else 's'} a week"
+
 
 def day_name(index: int, day: Day) -> str:
     """What a kind of day is called, with or without a name."""

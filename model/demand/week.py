@@ -68,7 +68,7 @@ def kind_steps(inputs: DemandInput, kinds: tuple[KindDemand, ...]) -> list[Step]
             f"demand.kind.{index}.energy_wh_per_day",
             "demand",
             f"Use on a day of kind “{one.kind.name}”",
-            f"{sum(one.kind.runs)} of {len(inputs.loads)} rows run on it; {one.kind.days_per_week:.3g} days a week",
+            f"{sum(one.kind.runs)} of {len(inputs.loads)} rows run on it; {one.kind.how_often}",
             one.months[inputs.month - 1].energy_wh_per_day,
             "Wh",
             "IEEE 1013, 5.2 (load data); energy = power x time",

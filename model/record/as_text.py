@@ -85,7 +85,7 @@ def loads_text(plan: Plan) -> str:
     table = _table(heads, [*rows, total])
     peak = f"{names.PEAK.full} {show(month.peak_w, 'power')}, {names.SURGE.small} {show(month.surge_w, 'power')}."
     kinds = "".join(
-        f"\n{one.kind.name}, {one.kind.days_per_week:.3g} days a week: "
+        f"\n{one.kind.name}, {one.kind.how_often}: "
         f"{show(one.months[month.month - 1].energy_wh_per_day, 'energy')} a day."
         for one in plan.demand.kinds
     )

@@ -54,6 +54,7 @@ ROWS = [
     (replace(LAMP, standby_w=11), "standby_w", "standby 11 W is above its running power"),
     (replace(LAMP, hours_per_day=0), "hours_per_day", "has 0 hours"),
     (replace(LAMP, hours_per_day=6), "when", "is 5 h long"),
+    (replace(LAMP, hours_per_day=6, when="dark"), "when", "6 h are meant for a day as long as its night"),
     (Load("box", power_w=20, hours_per_day=24), "duty", "its full 20 W for 24 h"),
     (Load("box", current_a=2, hours_per_day=24), "duty", "its full 24 W for 24 h"),
     (replace(LAMP, measured_wh_per_day=241), "measured_wh_per_day", "more than 1 x 10 W give in 24 h"),
