@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from textual.widgets import Static
 
 from model.design import CHEMISTRIES
+from model.year import chances
 from tests.tui.conftest import opened, press, screen_text
 from tui import settings
 from tui.screens.battery import compare_columns
@@ -69,3 +71,16 @@ async def test_totals_stay_in_sight_above_a_scrollbar():
         await press(pilot, *["down"] * 12)
         text = screen_text(pilot.app)
         assert "12 loads" in text and "Always on" not in text.split("12 loads")[1]
+
+
+async def test_what_the_simulated_years_do_to_the_chemistry_under_the_cursor_stands_beside_it():
+    async with opened() as pilot:
+        await press(pilot, "b")
+        for _ in range(400):
+            await pilot.pause(0.02)
+            if "Simulated:" in screen_text(pilot.app):
+                break
+        odds = chances(pilot.app.plan, "LFP")
+        beside = pilot.app.query_one("#battery-against", Static).render()
+        told = f"{odds.full_cycles_per_year:.0f} full cycles a year, {odds.life_years:.0f} years of life"
+        assert told in str(beside)

@@ -28,7 +28,7 @@ from tui.widgets.table_rows import Column, Row
 
 if TYPE_CHECKING:
     from model.plan import Plan
-    from model.storage.odds import MonthOdds
+    from model.storage.odds import MonthOdds, Odds
     from model.storage.options import Option
     from tui.app import Ampledger
 
@@ -59,6 +59,7 @@ class BatteryPlace(Place):
         super().__init__(id=id)
         self._plan: Plan | None = None
         self._odds: dict[str, str] = {}  # chemistry -> how often it is empty in the month looked at
+        self._wear: dict[str, str] = {}  # chemistry -> what the simulated years do to it, in words
 
     def compose(self) -> ComposeResult:
         fields = FieldList(label_width=21, value_width=13, id="battery-fields")
@@ -91,7 +92,7 @@ class BatteryPlace(Place):
     def show_plan(self, plan: Plan) -> None:
         first = self._plan is None
         if first or self._plan is None or self._plan.design != plan.design:
-            self._odds = {}
+            self._odds, self._wear = {}, {}
             if plan.supply is not None:
                 self._ask_odds(plan)
         self._plan = plan
@@ -137,13 +138,16 @@ class BatteryPlace(Place):
                 odds = chances(plan, option.chemistry, measured=measured, cancelled=lambda: worker.is_cancelled)
             except Cancelled:
                 return
-            words = days_in_ten(odds.months[plan.design.month - 1], odds.years)
-            self.app.call_from_thread(self._take_odds, plan, option.chemistry, words)
+            self.app.call_from_thread(self._take_odds, plan, option.chemistry, odds)
 
-    def _take_odds(self, plan: Plan, chemistry: str, words: str) -> None:
+    def _take_odds(self, plan: Plan, chemistry: str, odds: Odds) -> None:
         if self._plan is plan:
-            self._odds[chemistry] = words
+            self._odds[chemistry] = days_in_ten(odds.months[plan.design.month - 1], odds.years)
+            self._wear[chemistry] = (
+                f"Simulated: {odds.full_cycles_per_year:.0f} full cycles a year, {odds.life_years:.0f} years of life."
+            )
             self.table.set_rows(compare_rows(plan, self._odds))
+            self._show_against()
 
     def next_view(self) -> str:
         """The table, or how the chosen battery is put together and what its monitor is set to."""
@@ -162,7 +166,9 @@ class BatteryPlace(Place):
     def _show_against(self) -> None:
         option = self.option()
         if option is not None and self._plan is not None:
-            self.query_one("#battery-against", Static).update(_in_words(option, option is self._plan.storage.chosen))
+            self.query_one("#battery-against", Static).update(
+                _in_words(option, option is self._plan.storage.chosen, self._wear.get(option.chemistry, ""))
+            )
 
     def option(self) -> Option | None:
         """The chemistry under the cursor."""
@@ -283,13 +289,13 @@ def _air(option: Option) -> str:
     return show(option.ventilation_m3_per_h, "number") if option.ventilation_m3_per_h else "none"
 
 
-def _in_words(option: Option, chosen: bool) -> Text:
-    """What speaks for and against one chemistry, for a person who decides."""
+def _in_words(option: Option, chosen: bool, wear: str) -> Text:
+    """What speaks for and against one chemistry, and what the years do to it, for a person who decides."""
     text = Text()
     text.append(option.chemistry, style="bold")
     text.append(" · chosen\n" if chosen else " · c takes it\n")
     text.append(display.local(f"{names.DECIDED_BY.full} {option.governs}.\n"))
     if option.ruled_out:
         text.append(display.local(f"Ruled out: {option.ruled_out}\n"), style="bold")
-    text.append(display.local(f"Against it: {option.against}."))
+    text.append(display.local(f"Against it: {option.against}.\n{wear}"))
     return text
