@@ -17,6 +17,7 @@ from model.design import Day, Design
 from model.quantities import Refusal
 from tui import display
 from tui.screens.dialog import Dialog
+from tui.widgets.check import tried
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
@@ -101,7 +102,7 @@ class KindsForm(DesignDialog):
         self.title_text = f"Kinds of day, and what is used in {month_name(self._design.month)}"
 
     def body(self) -> list[Widget]:
-        self._table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="kinds-table")
+        self._table = EditTable(COLUMNS, check=tried(self._with_text), typing_starts_edit=digits_only, id="kinds-table")
         return [self._table, EditLine(self._table), Static("", id="kinds-words", markup=False)]
 
     def on_mount(self) -> None:
@@ -137,13 +138,6 @@ class KindsForm(DesignDialog):
         }:
             raise Refusal(f"there are {name} already: take another name")
         return replace(new, loads=renamed(design.loads, design.days[index].name, name))
-
-    def _check(self, row_key: str, column_key: str, text: str) -> str | None:
-        try:
-            self._with_text(row_key, column_key, text)
-        except Refusal as refusal:
-            return str(refusal)
-        return None
 
     @on(EditTable.CellEdited)
     def _accept(self, event: EditTable.CellEdited) -> None:

@@ -10,6 +10,7 @@ from model.demand.kinds import REST_NAME, days_with, kinds_of
 from model.design import Design
 from model.quantities import Refusal
 from tui.screens.kinds_form import DesignDialog
+from tui.widgets.check import tried
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
@@ -41,7 +42,7 @@ class KindsLoads(DesignDialog):
         ]
         name = Column("load", "Load", 14, flex=True)
         self._table = EditTable(
-            [name, *columns], check=self._check, typing_starts_edit=digits_only, id="kinds-loads-table"
+            [name, *columns], check=tried(self._with_text), typing_starts_edit=digits_only, id="kinds-loads-table"
         )
         return [self._table, EditLine(self._table)]
 
@@ -73,13 +74,6 @@ class KindsLoads(DesignDialog):
         design = self._design
         names = days_with(design.loads[int(row_key)], design.days, self._names[int(column_key)], runs=text == RUNS)
         return edit.put_text(design, f"loads/{row_key}/days", names)
-
-    def _check(self, row_key: str, column_key: str, text: str) -> str | None:
-        try:
-            self._with_text(row_key, column_key, text)
-        except Refusal as refusal:
-            return str(refusal)
-        return None
 
     @on(EditTable.CellEdited)
     def _accept(self, event: EditTable.CellEdited) -> None:

@@ -14,7 +14,6 @@ from textual.widgets import Static
 from model import edit
 from model.calendar import month_name
 from model.design import Design, Load
-from model.quantities import Refusal
 from tui.display import show
 from tui.screens import paste
 from tui.screens.load_cells import load_with_text
@@ -32,6 +31,7 @@ from tui.screens.load_rows import (
     load_texts,
 )
 from tui.screens.place import Place
+from tui.widgets.check import tried
 from tui.widgets.day_chart import DayChart
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
@@ -62,7 +62,7 @@ class LoadsPlace(Place):
         """Indices of the marked loads, in their order."""
 
     def compose(self) -> ComposeResult:
-        table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="load-table")
+        table = EditTable(COLUMNS, check=tried(self._with_text), typing_starts_edit=digits_only, id="load-table")
         with Vertical(id="load-left"):
             yield table
             yield EditLine(table, id="load-line")
@@ -152,13 +152,6 @@ class LoadsPlace(Place):
             _ = self.table.put_cursor(*before) or self.table.put_cursor(before.row_key, "name")
 
     # -- editing ------------------------------------------------------------------------------------------------
-
-    def _check(self, row_key: str, column_key: str, text: str) -> str | None:
-        try:
-            self._with_text(row_key, column_key, text)
-        except Refusal as refusal:
-            return str(refusal)
-        return None
 
     def _with_text(self, row_key: str, column_key: str, text: str) -> Design:
         """The design with one cell as typed; Refusal where it does not fit."""

@@ -10,11 +10,11 @@ from textual.widget import Widget
 
 from model.calendar import MONTHS
 from model.design import Weather
-from model.quantities import Refusal
 from model.quantities import read as read_quantity
 from model.quantities import write as write_quantity
 from tui import display
 from tui.screens.dialog import Dialog
+from tui.widgets.check import tried
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
@@ -64,7 +64,7 @@ class MonthsForm(Dialog[Weather]):
         self._typed = False
 
     def body(self) -> list[Widget]:
-        self._table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="months-table")
+        self._table = EditTable(COLUMNS, check=tried(self._read), typing_starts_edit=digits_only, id="months-table")
         return [self._table, EditLine(self._table)]
 
     def on_mount(self) -> None:
@@ -78,14 +78,10 @@ class MonthsForm(Dialog[Weather]):
             for index, name in enumerate(MONTHS)
         )
 
-    def _check(self, _row_key: str, column_key: str, text: str) -> str | None:
-        if not text and column_key == "air":
-            return None
-        try:
+    def _read(self, _row_key: str, column_key: str, text: str) -> None:
+        """Refusal where the text is none for its column; an empty one leaves the temperature as it is built in."""
+        if text or column_key != "air":
             read(text, KINDS[column_key])
-        except Refusal as refusal:
-            return str(refusal)
-        return None
 
     @on(EditTable.CellEdited)
     def _accept(self, event: EditTable.CellEdited) -> None:

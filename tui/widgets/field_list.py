@@ -11,8 +11,8 @@ from textual.coordinate import Coordinate
 
 from model import edit
 from model.entry import entries
-from model.quantities import Refusal
 from tui import display
+from tui.widgets.check import tried
 from tui.widgets.edit_buffer import next_choice
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
@@ -41,7 +41,12 @@ class FieldList(EditTable):
             Column(LABEL, "", label_width, flex=True),
             Column(VALUE, "", value_width, "right", editable=True, flex=True),
         )
-        super().__init__(columns, check=self._check, typing_starts_edit=digits_only, id=id)
+        super().__init__(
+            columns,
+            check=tried(lambda path, _column, text: self.new_design(path, text)),
+            typing_starts_edit=digits_only,
+            id=id,
+        )
         self.show_header = False
         self._design: Any = None
 
@@ -69,13 +74,6 @@ class FieldList(EditTable):
         assert self._design is not None
         record, name = edit.record_at(self._design, path)
         return edit.put_text(self._design, path, display.typed(text, entries(record)[name].kind))
-
-    def _check(self, path: str, _column: str, text: str) -> str | None:
-        try:
-            self.new_design(path, text)
-        except Refusal as refusal:
-            return str(refusal)
-        return None
 
     def on_edit_table_editing_hint(self, event: EditTable.EditingHint) -> None:
         if event.hint == "":

@@ -14,12 +14,12 @@ from textual.worker import get_current_worker
 
 from model import edit, names
 from model.design import Design, Stop
-from model.quantities import Refusal
 from tui import display
 from tui.display import percent
 from tui.screens.place import REST_S, Place
 from tui.screens.year.odds import bare
 from tui.screens.year.trip_words import brief_words_of, fan_of, words_of
+from tui.widgets.check import tried
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
@@ -78,7 +78,7 @@ class TripView(Container):
         self._wanted: tuple[Plan, int] | None = None
 
     def compose(self) -> ComposeResult:
-        table = EditTable(COLUMNS, check=self._check, typing_starts_edit=digits_only, id="trip-stops")
+        table = EditTable(COLUMNS, check=tried(self._new_design), typing_starts_edit=digits_only, id="trip-stops")
         yield table
         yield EditLine(table, id="trip-line")
         with Container(id="trip-below"):
@@ -204,13 +204,6 @@ class TripView(Container):
     def _new_design(self, row_key: str, column_key: str, text: str) -> Design:
         assert self._design is not None
         return edit.put_text(self._design, f"stops/{row_key}/{column_key}", text)
-
-    def _check(self, row_key: str, column_key: str, text: str) -> str | None:
-        try:
-            self._new_design(row_key, column_key, text)
-        except Refusal as refusal:
-            return str(refusal)
-        return None
 
     @on(EditTable.CellEdited, "#trip-stops")
     def _accept(self, event: EditTable.CellEdited) -> None:
