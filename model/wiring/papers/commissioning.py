@@ -204,6 +204,12 @@ def _later(job: Job) -> Iterator[Check]:
             )
             yield Check(LATER, text, circuit.key, JOINT_MV / 2000, JOINT_MV / 2000, amps, why=HABIT)
     yield Check(
+        LATER,
+        "Every radio on all its bands, each charger, controller and inverter running by itself: where it hisses, twist the two"
+        " conductors of the culprit, put a ferrite on them, and move the aerial's cable away.",
+        why=HABIT,
+    )
+    yield Check(
         LATER, "After the first 500 km: re-tighten every stud, look at paint marks, grommets and clips.", why=HABIT
     )
     yield Check(LATER, "Write the readings of the bench into the design file.", why=HABIT)
