@@ -83,34 +83,40 @@ OTHER_INCOME = Name(
     ("other_income_wh_per_day",),
 )
 INCOME = Name("Income", "Income", "Wh", "Harvest and other income together.", ("income_wh_per_day",))
-COVERAGE = Name("Income covers", "Covers", "", "Income over use.", ("coverage",))
-LEFT_FOR_SUN = Name("Left for the sun", "Rest", "Wh", "Use less other income.", ("left_for_sun_wh_per_day",))
+COVERAGE = Name("Income covers", "Income covers", "", "Income over use.", ("coverage",))
+LEFT_FOR_SUN = Name(
+    "Left for the sun", "Left for the sun", "Wh", "Use less other income.", ("left_for_sun_wh_per_day",)
+)
 ARRAY_NEEDED = Name(
     "Array needed",
-    "Needed",
+    "Array needed",
     "W",
     "The array whose harvest is the use, without other income; cautious: in nine years of ten.",
     ("array_needed_w", "array_needed_cautious_w", "array_needed_worst_w", "array_needed_worst_cautious_w"),
 )
 ARRAY_NEEDED_FOR_REST = Name(
     "Array needed for the rest",
-    "For the rest",
+    "Array needed for the rest",
     "W",
     "The array whose harvest is what other income leaves of the use.",
     ("array_needed_for_rest_w", "array_needed_for_rest_cautious_w"),
 )
 WORST_MONTH = Name(
-    "Worst month", "Worst", "", "Of the months of use the one with the largest array needed.", ("worst_month",)
+    "Worst month", "Worst month", "", "Of the months of use the one with the largest array needed.", ("worst_month",)
 )
 MODULES_FIT = Name(
-    "Modules that fit", "Fit", "", "How many the roof has room for.", ("modules_that_fit", "modules_fit")
+    "Modules that fit", "Modules that fit", "", "How many the roof has room for.", ("modules_that_fit", "modules_fit")
 )
 CONTROLLER = Name(
-    "Controller current", "Controller", "A", "Largest current from the controller to the battery.", ("controller_a",)
+    "Controller current",
+    "Controller current",
+    "A",
+    "Largest current from the controller to the battery.",
+    ("controller_a",),
 )
 COLD_VOLTAGE = Name(
     "Cold open-circuit voltage",
-    "Cold volts",
+    "Cold open-circuit voltage",
     "V",
     "Of the strings on the coldest morning.",
     ("cold_open_circuit_v", "cold_voc_v"),
@@ -156,7 +162,7 @@ CHANCE = Name(
     ("chance_of_empty_day", "chance_of_empty_day_percent"),
 )
 CHANCE_ERROR = Name("Error", "±", "%", "One standard deviation of that chance.", ("chance_error",))
-EMPTY_DAYS = Name("Empty days", "Empty", "days", "How many of them in a month, a stay or a year.", ("empty_days",))
+EMPTY_DAYS = Name("Empty days", "Empty days", "days", "How many of them in a month, a stay or a year.", ("empty_days",))
 UNMET = Name("Unmet use", "Unmet", "%", "Share of the use that went without.", ("unmet_fraction", "unmet_percent"))
 GIVEN_UP = Name("Given up", "Given up", "%", "Share of what can wait that never got its turn.", ())
 LEFT_OVER = Name("Left over", "Left", "Wh", "Sun that found no use in a day, the battery being full.", ())

@@ -1,7 +1,7 @@
 """The parts of README.md that are made from the program: `python -m tests.readme` renews them, test_readme.py compares.
 
-Made are the table of keys, the tables of the design file, and what the commands in ```console blocks print. A line "…" in
-such a block stands for lines left out: as many lines as stand before and after it are shown of the real output.
+Made are the tables of keys, of the design file and of the figures' names, and what the commands in ```console blocks print. A
+line "…" in such a block stands for lines left out: as many lines as stand before and after it are shown of the real output.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
-from model import entry, quantities
+from model import entry, names, quantities
 from model.design import Design, Entry
 from model.record import schema
 from tui.commands import EVERY_COMMAND, PLACE_TITLES
@@ -153,9 +153,24 @@ def _table(titles: tuple[str, ...], rows: list[tuple[str, ...]]) -> str:
     return "".join("| " + " | ".join(cell.replace("|", "\\|") for cell in row) + " |\n" for row in lines)
 
 
+def words_table() -> str:
+    """Every name of a figure, what it means, and its keys in `plan --json` or in the working."""
+    rows = [
+        (
+            each.full,
+            "" if each.short == each.full else each.short,
+            each.unit,
+            each.meaning,
+            ", ".join(f"`{key}`" for key in dict.fromkeys(end.split(".")[-1] for end in each.keys)),
+        )
+        for each in names.NAMES
+    ]
+    return _table(("Figure", "Short", "Unit", "What it is", "Keys"), rows)
+
+
 # -- renewing -------------------------------------------------------------------------------------------------------
 
-TABLES: dict[str, Callable[[], str]] = {"keys": keys_table, "file": file_tables}
+TABLES: dict[str, Callable[[], str]] = {"keys": keys_table, "file": file_tables, "words": words_table}
 
 
 def with_tables(text: str) -> str:

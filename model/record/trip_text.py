@@ -5,6 +5,7 @@ from __future__ import annotations
 from textwrap import fill
 from typing import TYPE_CHECKING
 
+from model import names
 from model.quantities import percent, show
 from model.record.as_text import finding_text
 from model.trip.working import in_words, trips_in_words
@@ -40,7 +41,8 @@ def _stop(stop: StopOdds, years: int, width: int) -> tuple[str, str]:
     low, half, high = (percent(stop.departure[rank]) for rank in (0, 2, 4))
     first = f"  {stop.arrives}-{stop.leaves}, {stop.name}: {in_words(stop, years)} ({chance}){days}."
     more = (
-        f"Income a day: {income}; use {show(stop.use_wh_per_day, 'energy')}. Charge: {percent(stop.arrival[2])} on arrival,"
+        f"{names.INCOME.full} a day: {income}; {names.USE.small} {show(stop.use_wh_per_day, 'energy')}."
+        f" {names.STATE_OF_CHARGE.full}: {percent(stop.arrival[2])} on arrival,"
         f" {half} on leaving (9 trips in 10 between {low} and {high})."
     )
     return fill(first, width, subsequent_indent="    "), fill(

@@ -39,7 +39,7 @@ async def test_kinds_are_entered_and_given_loads_with_the_keyboard_alone(size):
         await two_kinds(pilot)
         assert [(day.name, day.days_per_week) for day in pilot.app.document.design.days] == [("Work", 4), ("Away", 1)]
         text = screen_text(pilot.app)
-        for word in ("Kind of day", "Days/week", "Wh/day", "Ah/day", "12 of 12", "other days", "on average", "l loads"):
+        for word in ("Kind of day", "Days/week", "Use Wh", "Use Ah", "12 of 12", "other days", "on average", "l loads"):
             assert word in text, (word, text)
         await press(pilot, "l")
         assert isinstance(pilot.app.screen, KindsLoads)

@@ -58,7 +58,7 @@ async def test_the_stops_their_odds_and_the_fan_are_on_the_screen():
             await pilot.resize_terminal(*size)
             await pilot.pause(0.1)
             text = screen_text(pilot.app)
-            for word in ("Marsh", "Sierra", "(4 Dec)", "Empty", "middle", "empty", "60 trips"):
+            for word in ("Marsh", "Sierra", "(4 Dec)", "Chance %", "middle", "empty", "60 trips"):
                 assert word in text, (word, text)
             stops, fan, words = (place.query_one(f"#trip-{name}") for name in ("stops", "fan", "scroll"))
             assert not stops.region.overlaps(fan.region) and not fan.region.overlaps(words.region)
