@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from model import edit
+from model import edit, names
 from model.calendar import month_name
 from model.demand.kinds import REST_NAME, WEEK_DAYS, Kind, day_name, kinds_of, renamed
 from model.design import Day, Design
@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 COLUMNS = (
     Column("name", "Kind of day", 11, editable=True, kind_hint="a short name, without commas; Enter edits it", flex=True),
     Column("days_per_week", "Days/week", 9, "right", editable=True, kind_hint="days a week: 4, or 2.5; up to 7 in all"),
-    Column("energy", "Wh/day", 6, "right"),
-    Column("charge", "Ah/day", 6, "right"),
+    Column("energy", names.USE.head, 6, "right"),
+    Column("charge", f"{names.USE.short} Ah", 6, "right"),
     Column("rows", "Loads", 8, "right"),
 )  # fmt: skip
 REST, MEAN = "rest", "mean"
