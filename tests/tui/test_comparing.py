@@ -31,7 +31,7 @@ async def test_an_earlier_state_is_one_key_away():
         assert "Chemistry" not in text
         await pilot.press("v")
         await pilot.pause(0.05)
-        assert "Energy a day" in screen_text(pilot.app)
+        assert "Use a day" in screen_text(pilot.app)
         await pilot.press("escape")
         assert len(pilot.app.screen_stack) == 1
 
