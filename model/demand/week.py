@@ -140,6 +140,6 @@ def _governs(inputs: DemandInput, found: Demand) -> list[Finding]:
             "note",
             f"days/{index}/name" if index < len(inputs.days) else "days",
             f"The kind of day “{heaviest.kind.name}” governs: {energy:.0f} Wh against {mean:.0f} Wh on the average day.",
-            "The days without sun are counted heaviest kind first; what can wait may move to lighter days.",
+            "The days of autonomy are counted heaviest kind first; what can wait may move to lighter days.",
         )
     ]

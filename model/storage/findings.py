@@ -84,7 +84,7 @@ def _depth(inputs: StorageInput, chosen: Option, chemistry: Chemistry) -> list[F
             Finding(
                 "note",
                 "battery/autonomy_days",
-                f"Not the {inputs.autonomy_days:g} days without sun decide the size, but the ordinary day: {chemistry.name}"
+                f"Not the {inputs.autonomy_days:g} days of autonomy decide the size, but the ordinary day: {chemistry.name}"
                 f" should not lose more than {percent(chemistry.daily_depth)} in it.",
                 f"Fewer days change nothing; up to {longer_days:.1f} days come free.",
             )

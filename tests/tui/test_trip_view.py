@@ -64,7 +64,7 @@ async def test_the_stops_their_odds_and_the_fan_are_on_the_screen():
             assert not stops.region.overlaps(fan.region) and not fan.region.overlaps(words.region)
             assert fan.region.height >= 6
             row = next(line for line in text.splitlines() if "Sierra" in line)
-            assert f" {100 * odds.chance_of_empty_day:.1f} " in row or " < 0.1 " in row
+            assert f" {100 * odds.chance_of_empty_day:.1f} " in f"{row} " or " < 0.1 " in f"{row} "
 
 
 async def test_an_edited_stop_gives_new_odds():
