@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from model import names
 from model.calendar import month_name
-from model.quantities import percent
+from model.quantities import percent, show
 from model.record.as_text import VOLTS_ARE_AN_AID, units_text
 from model.record.report.document import (
     Block,
@@ -186,7 +186,7 @@ def _odds_table(year: Year) -> Table:
     )
     rows = []
     for index, one in enumerate(year.odds.months):
-        at = f"storage.months.{index}"
+        at, left_over_wh = f"storage.months.{index}", max(0.0, one.curtailed_wh_per_day)
         rows.append(
             (
                 text(month_name(one.month)),
@@ -195,7 +195,7 @@ def _odds_table(year: Year) -> Table:
                 (share(f"{at}.chance_error", one.chance_error, 1, unit=False),),
                 (share(f"{at}.unmet_fraction", one.unmet_fraction, 1, unit=False),),
                 (share("", one.forgone_fraction, unit=False),),
-                (figure("", max(0.0, one.curtailed_wh_per_day), "energy", unit=False),),
+                (Span(show(float(round(left_over_wh)), "energy", unit=False), value=left_over_wh),),
                 (counted(f"{at}.locked_days", one.locked_days),),
                 (counted(f"{at}.days_since_full_mean", one.since_full_mean),),
             )

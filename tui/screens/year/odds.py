@@ -66,7 +66,7 @@ def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
         "chance": _chance(month),
         "unmet": bare(month.unmet_fraction, 1),
         "forgone": bare(month.forgone_fraction),
-        "lost": show(max(0.0, month.curtailed_wh_per_day), "energy", unit=False),
+        "lost": show(float(round(max(0.0, month.curtailed_wh_per_day))), "energy", unit=False),
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
 
