@@ -183,6 +183,9 @@ def _walls(job: Job) -> Iterator[Check]:
         force_n = pull_force_n(one)
         force = "the force on the maker's sheet" if force_n is None else f"{force_n:.0f} N ({force_n / 9.81:.0f} kg)"
         yield _look(f"A sample crimp on {one.name} stands {force} for a minute, and every crimp a firm tug.", PULL)
+    yield _look(
+        "One return for each device, as thick as its positive: a second, thinner one carries it all when the first comes off."
+    )
     yield _look("Polarity at every device's plug: red on positive, no minus sign.")
     yield _look(
         "Every stud tightened to its maker's torque and marked with paint; at most four rings on it, widest below."

@@ -17,13 +17,15 @@ REMARKS = (
     "AWG: for sizes in mm2 and SAE the thinnest AWG size with as much copper, so that it may be taken instead.",
     "The drop is that from the source to the far end with all loads on, of its nominal voltage; the main feed's counts in.",
     "Cut length: the route and the service slack at each end.",
+    f"Pulled thick ones first, of one section the longest first, with a draw-wire beside the last one in a conduit: {HABIT}.",
     *FOR_CABLES,
 )
 
 
 @dataclass(frozen=True, slots=True)
 class ScheduleRow:
-    """One cable. start and end: points; load_a, drop_v and drop_share (percent) are None where nothing can be said."""
+    """One cable. start and end: points; load_a, drop_v and drop_share (percent) are None where nothing can be said. pull: its
+    turn when the cables are pulled in, None for a run without length."""
 
     id: str
     circuit: str
@@ -51,6 +53,7 @@ class ScheduleRow:
     label_start: str
     label_end: str
     through_metal: str
+    pull: int | None
     note: str
 
 
@@ -81,6 +84,7 @@ COLUMNS = (
     Column("label_start", "Label at start"),
     Column("label_end", "Label at end"),
     Column("through_metal", "Through metal"),
+    Column("pull", "Pulled as number"),
     Column("note", "Note"),
 )
 
@@ -90,10 +94,19 @@ def schedule(plan: WiringPlan) -> tuple[ScheduleRow, ...]:
     texts: dict[str, list[Label]] = {}
     for label in labels(plan):
         texts.setdefault(label.cable, []).append(label)
-    return tuple(_row(cable, texts.get(cable.id, [])) for cable in cables(plan))
+    every = cables(plan)
+    turn = {cable.id: number for number, cable in enumerate(pull_order(every), start=1)}
+    return tuple(_row(cable, texts.get(cable.id, []), turn.get(cable.id)) for cable in every)
 
 
-def _row(cable: Cable, found: list[Label]) -> ScheduleRow:
+def pull_order(every: tuple[Cable, ...]) -> tuple[Cable, ...]:
+    """The cables in the order in which they go in: thick ones before thin ones, of one section the longest first, while there is
+    room for them. Common practice, no source."""
+    there = (cable for cable in every if cable.pieces)
+    return tuple(sorted(there, key=lambda cable: (-cable.conductor.nominal_area_mm2, -cable.run.length_m)))
+
+
+def _row(cable: Cable, found: list[Label], pull: int | None) -> ScheduleRow:
     run, one, wired = cable.run, cable.conductor, cable.circuit.wired
     entered = cable.circuit.entered.runs[cable.index]
     drop_v = None if cable.place is None else wired.drop_v(cable.place)
@@ -126,6 +139,7 @@ def _row(cable: Cable, found: list[Label]) -> ScheduleRow:
         label_start=" / ".join(label.text for label in found[:half]),
         label_end=" / ".join(label.text for label in found[half:]),
         through_metal="grommet" if entered.through_metal else "",
+        pull=pull,
         note="; ".join(_notes(cable, entered.note)),
     )
 

@@ -10,7 +10,10 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from model import shelf
 from model.design import Design
+from model.plan import plan as plan_of
+from model.record.files import open_design
 from model.wiring.circuit import Contact, Protection
 from model.wiring.conductors import conductor
 from model.wiring.papers import PAPERS, Job
@@ -266,3 +269,13 @@ def test_every_paper_prints_and_says_its_units():
     empty = Job(wiring_plan(), Design())
     assert not schedule(empty.wiring) and not cables(empty.wiring)
     assert all(paper.table(empty) for paper in PAPERS.values())
+
+
+def test_thick_and_long_cables_are_pulled_first():
+    """Common practice, no source: thin ones find their way beside thick ones, not the other way round."""
+    made = plan_of(open_design(shelf.path("heron.toml")).design).wiring
+    rows = sorted(schedule(made), key=lambda row: row.pull)
+    assert [row.pull for row in rows] == list(range(1, len(rows) + 1))
+    sizes = [(-row.area_mm2, -row.routed_m) for row in rows]
+    assert sizes == sorted(sizes)
+    assert rows[0].id == "alternator-1"
