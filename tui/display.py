@@ -15,6 +15,7 @@ from model import edit, entry, quantities
 from model.quantities import METRIC, Preferences
 from tui.sentences import in_words_of
 
+_IMPERIAL = Preferences(feet=True, fahrenheit=True)
 _wish = METRIC
 _names: frozenset[str] = frozenset()  # given by the person, and looking like something to be said anew
 FOOT_M = 0.3048  # the international foot of 1959, exact
@@ -42,14 +43,18 @@ def keep(design: Any) -> None:
 
 
 def _texts(record: Any) -> Iterator[str]:
-    if isinstance(record, str):
-        yield record
-    elif isinstance(record, tuple):
-        for one in record:
-            yield from _texts(one)
-    elif is_dataclass(record):
-        for field in fields(record):
-            yield from _texts(getattr(record, field.name))
+    """What was typed into the fields for free text of a design, and of all records in it."""
+    kind: type = type(record)
+    declared = entry.entries(kind)
+    for field in fields(record):
+        value = getattr(record, field.name)
+        if field.name in declared:
+            if isinstance(value, str) and declared[field.name].kind == "text":
+                yield value
+        else:
+            for one in value if isinstance(value, tuple) else (value,):
+                if is_dataclass(one):
+                    yield from _texts(one)
 
 
 def local(text: str) -> str:
@@ -58,6 +63,11 @@ def local(text: str) -> str:
     It is read, not typed, so three digits behind a comma get no nought to keep them from being taken for thousands.
     """
     return in_words_of(text, _wish, _names)
+
+
+def has_measure(text: str) -> bool:
+    """Whether a text has a length or a temperature in it."""
+    return in_words_of(text, _IMPERIAL, _names) != text
 
 
 def formula(text: str) -> str:

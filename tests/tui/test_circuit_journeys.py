@@ -147,7 +147,7 @@ def test_every_paper_is_shown_by_whole_columns_and_none_is_left_out(width: int):
     made = plan(open_design(shelf.path("heron.toml")).design)
     for paper in PAPERS.values():
         table = paper.table(Job(made.wiring, made.design, made.storage.chosen))
-        found = pages(paper_columns(paper, table, width - 2), width - 2)
+        found = pages(paper_columns(table, width - 2), width - 2)
         assert all(sum(one.width + 1 for one in page) < width for page in found)
         filled = {one.heading for at, one in enumerate(paper.columns) if any(line[at] for line in table[1:])}
         assert filled <= {column.label for page in found for column in page}

@@ -21,13 +21,14 @@ from tui.widgets.table_rows import Column, Row
 REMARK_LINES = 3
 LONG, LEAST = 36, 24
 """Columns that are longer are shortened to the room that is left, where that is not too little."""
-SHORT = {
-    "schedule": "Schedule",
-    "cut-list": "Cut list",
-    "ways": "Ways",
-    "commissioning": "Switching on",
-    "shopping": "Shopping",
+NAMES = {
+    "schedule": ("Schedule", "Cables"),
+    "cut-list": ("Cut list", "Cuts"),
+    "shopping": ("Shopping", "Shopping"),
+    "ways": ("Ways", "Ways"),
+    "commissioning": ("Switching on", "Switch on"),
 }
+"""What a paper is called in the line of their names, where not by its title; and on a narrow terminal."""
 
 
 class PaperTable(RowTable):
@@ -59,7 +60,8 @@ class PapersView(Vertical):
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self._plan: Plan | None = None
-        self._table: list[list[str]] = []
+        self._table: list[list[str]] = []  # as it goes into its file
+        self._shown: list[list[str]] = []  # as it is read
         self._pages: list[list[Column]] = [[]]
         self._page = 0
         self.paper = next(iter(PAPERS))
@@ -84,12 +86,13 @@ class PapersView(Vertical):
         self._plan = plan
         paper = PAPERS[self.paper]
         self._table = paper.table(Job(plan.wiring, plan.design, plan.storage.chosen))
+        self._shown = as_read(self._table)
         room = self.size.width - 2
-        self._pages = pages(paper_columns(paper, self._table, room), room)
+        self._pages = pages(paper_columns(self._shown, room), room)
         self._page = min(self._page, len(self._pages) - 1)
         row = self.table.cursor_row
         self.table.set_columns(self._pages[self._page])
-        self.table.set_rows(paper_rows(self._table))
+        self.table.set_rows(paper_rows(self._shown))
         self.table.move_cursor(row=row)
         self._show_row()
         self._show_names()
@@ -101,7 +104,7 @@ class PapersView(Vertical):
     def _show_row(self) -> None:
         """The line under the cursor with all that stands in it, also what the columns on the screen have no room for."""
         at, text = self.table.cursor_row + 1, Text()
-        for head, cell in zip(self._table[0], self._table[at], strict=True) if 0 < at < len(self._table) else ():
+        for head, cell in zip(self._shown[0], self._shown[at], strict=True) if 0 < at < len(self._shown) else ():
             if cell:
                 text.append(f"{' · ' if text else ''}{head} ", style="dim")
                 text.append(cell)
@@ -149,11 +152,18 @@ class PapersView(Vertical):
         return "\n".join("\t".join(row) for row in self._table)
 
     def _show_names(self) -> None:
+        """All names, the short ones where the others have no room; as many as fit where none have, with a mark for the rest."""
         line = Text(" v ", style="bold", no_wrap=True)
-        titles = [SHORT.get(name, paper.title) for name, paper in PAPERS.items()]
-        at = self.names.index(self.paper)
-        for index in in_sight([len(title) + 2 for title in titles], at, self.size.width - 4):
+        room, at = self.size.width - line.cell_len, self.names.index(self.paper)
+        titles = names_for(room)
+        widths = [len(title) + 2 for title in titles]
+        shown = range(len(titles)) if sum(widths) <= room else in_sight(widths, at, room - 2)
+        if len(shown) < len(titles):
+            line.append("‹" if shown.start else " ", style="not bold")
+        for index in shown:
             line.append(f" {titles[index]} ", style="bold reverse" if index == at else "not bold")
+        if shown.stop < len(titles):
+            line.append("›", style="not bold")
         self.query_one("#papers-names", Static).update(line)
 
     def _show_words(self, paper: Paper) -> None:
@@ -164,7 +174,10 @@ class PapersView(Vertical):
             here, all_of_them = len(self._pages[self._page]) - 1, sum(len(page) - 1 for page in self._pages)
             line.append(f" · columns {before + 2}-{before + here + 1} of {all_of_them + 1} ← →")
         line.append("\n")
-        line.append(_fitting(paper.remarks, REMARK_LINES * (self.size.width - 12)), style="not bold dim")
+        line.append(
+            _fitting([display.local(one) for one in paper.remarks], REMARK_LINES * (self.size.width - 12)),
+            style="not bold dim",
+        )
         self.query_one("#papers-words", Static).update(line)
 
 
@@ -175,6 +188,13 @@ def _fitting(remarks: Sequence[str], room: int) -> str:
         if len(text) + len(remark) + 1 <= room:
             text = f"{text} {remark}".lstrip()
     return text
+
+
+def names_for(room: int) -> list[str]:
+    """The names of all papers for a line of `room` cells, a blank at both sides of each."""
+    pairs = [NAMES.get(name, (paper.title, paper.title)) for name, paper in PAPERS.items()]
+    full = [pair[0] for pair in pairs]
+    return full if sum(len(title) + 2 for title in full) <= room else [pair[1] for pair in pairs]
 
 
 def in_sight(widths: Sequence[int], chosen: int, room: int) -> range:
@@ -206,7 +226,7 @@ def pages(columns: Sequence[Column], room: int) -> list[list[Column]]:
     return found
 
 
-def paper_columns(paper: Paper, table: Sequence[Sequence[str]], room: int) -> list[Column]:
+def paper_columns(table: Sequence[Sequence[str]], room: int) -> list[Column]:
     """Columns as wide as what they hold, as far as `room` allows beside the first; empty ones are left out of sight."""
     columns: list[Column] = []
     for at, head in enumerate(table[0]):
@@ -220,13 +240,42 @@ def paper_columns(paper: Paper, table: Sequence[Sequence[str]], room: int) -> li
 
 
 def _figures(cells: Sequence[str]) -> bool:
-    return any(cells) and all(not text or text.replace(".", "").replace("-", "").isdigit() for text in cells)
+    return any(cells) and all(
+        not text or text.replace(".", "").replace(",", "").replace("-", "").isdigit() for text in cells
+    )
 
 
 def paper_rows(table: Sequence[Sequence[str]]) -> list[Row]:
     """A row for each line of the paper."""
-    local = [_figures([row[at] for row in table[1:]]) for at in range(len(table[0]))]
-    return [
-        Row(str(number), {str(at): display.local(text) if local[at] else text for at, text in enumerate(row)})
-        for number, row in enumerate(table[1:])
-    ]
+    return [Row(str(number), {str(at): text for at, text in enumerate(row)}) for number, row in enumerate(table[1:])]
+
+
+def as_read(table: Sequence[Sequence[str]]) -> list[list[str]]:
+    """A paper with its lengths, temperatures and decimal signs as the person wishes: figures below their heads, with the unit
+    that the head names or the cell behind them; measures in words. Labels and names stay as they are printed."""
+    heads = list(table[0])
+    figures = [_figures([row[at] for row in table[1:]]) for at in range(len(heads))]
+    lengths = [at for at, head in enumerate(heads) if head.endswith("(m)") and figures[at]]
+    unit = heads.index("Unit") if "Unit" in heads else None
+    needed = heads.index("Needed") if "Needed" in heads else None
+    for at in lengths:
+        heads[at] = f"{heads[at].removesuffix('(m)')}({display.length_unit()})"
+    rows = [heads]
+    for row in table[1:]:
+        cells = [
+            display.local(text) if figures[at] or display.has_measure(text) else text for at, text in enumerate(row)
+        ]
+        for at in lengths:
+            cells[at] = _length(row[at])
+        if unit is not None and needed is not None and row[unit] == "m":
+            cells[needed], cells[unit] = _length(row[needed]), display.length_unit()
+        rows.append(cells)
+    return rows
+
+
+def _length(metres: str) -> str:
+    """A figure in metres, with its decimals, in the unit of lengths."""
+    if not metres:
+        return ""
+    digits = len(metres.partition(".")[2])
+    return display.local(f"{display.in_length_unit(float(metres)):.{digits}f}")
