@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 KINDS = {
     ".html": ("page for a browser", "The chosen sections as one page: no network, no script, light or dark, to be printed too."),
-    ".pdf": ("PDF for paper", "The chosen sections on A4 or Letter (see the settings); answers on the first page. Takes seconds."),
+    ".pdf": ("PDF for paper", "The chosen sections on A4 or Letter (see settings); answers on the first page. Takes seconds."),
     ".md": ("Markdown", "The chosen sections as text with tables, for a wiki or a letter; without the drawings."),
     ".xlsx": ("spreadsheet", "Loads, months, chemistries, circuits, schedule and shopping list; totals are formulas."),
     ".svg": ("wiring diagram", "One drawing of the whole system and of every circuit, with standard signs."),
