@@ -12,12 +12,23 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache, cached_property, lru_cache
 from itertools import accumulate, islice
-from typing import Literal
+from typing import Any, Literal
 
 from model import shelf
 from model.supply.coordinates import ACCEPTED, BadPlace, Coordinates, as_shown, parse_coordinates
 
-__all__ = ["ACCEPTED", "BadPlace", "FoundPlace", "at", "fold", "label", "parse_coordinates", "resolve", "search"]
+__all__ = [
+    "ACCEPTED",
+    "BadPlace",
+    "FoundPlace",
+    "as_entered",
+    "at",
+    "fold",
+    "label",
+    "parse_coordinates",
+    "resolve",
+    "search",
+]
 
 PACK = "places.txt.gz"
 LONGEST_QUERY = 100  # characters of a query that are looked at; the longest name on the list has fewer
@@ -84,6 +95,16 @@ def at(coordinates: Coordinates) -> FoundPlace:
 def label(place: FoundPlace) -> str:
     """Name, region and country, as `resolve` would find it again."""
     return ", ".join(part for part in (place.name, place.region, place.country) if part)
+
+
+def as_entered(place: FoundPlace) -> dict[str, Any]:
+    """What a place is called in a design and where it lies: fields that `design.Place` and `design.Stop` have alike."""
+    return {
+        "name": label(place),
+        "latitude_deg": place.latitude_deg,
+        "longitude_deg": place.longitude_deg,
+        "elevation_m": place.elevation_m,
+    }
 
 
 # --- how names are compared -------------------------------------------------------------------------------------------

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from model.design import Design, Load, Reading
 from model.wiring.bench_guess import Guess, guesses
-from model.wiring.flow import Flow, flow
+from model.wiring.flow import Flow, draws, flow
 from model.wiring.metering import amps_tolerance_a, drop_tolerance_v
 from model.wiring.table import CircuitPlan
 
@@ -130,7 +130,13 @@ def total_a(circuit: CircuitPlan, state: Flow, factor: float = 1.0) -> float:
 def solved(circuit: CircuitPlan, supply_v: float, factor: float = 1.0) -> Flow | None:
     """The circuit on a bench supply, its loads at `factor` times their power; None where no voltage carries them."""
     one = circuit.wired
-    return flow(one.circuit, one.shape, "running", lambda load: load.power_w * factor, supply_v)
+    return flow(
+        one.circuit,
+        one.shape,
+        "running",
+        draws(one.circuit, one.shape, lambda load: load.power_w * factor),
+        supply_v,
+    )
 
 
 def load_factor(circuit: CircuitPlan, reading: Reading) -> float | None:

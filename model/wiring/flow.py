@@ -83,30 +83,43 @@ def line_of(run: Run, ohm_20c_per_m: float, bears_a: float) -> Line:
     return Line(ohm_20c_per_m * run.loop_m, run.fixed_ohm, run.ambient_c, hottest_c, bears_a)
 
 
-def draws(
-    circuit: Circuit, shape: Tree, power_w: Callable[[PointLoad], float], starter: PointLoad | None = None
-) -> list[Draw]:
-    """The loads of each place together, each with the power (at its rated voltage) that `power_w` gives it.
-
-    `starter` draws its starting current, whatever the voltage: a motor that does not turn yet, an empty capacitor.
-    """
+def draws(circuit: Circuit, shape: Tree, power_w: Callable[[PointLoad], float]) -> list[Draw]:
+    """The loads of each place together, each with the power (at its rated voltage) that `power_w` gives it."""
     found = [NO_DRAW] * len(shape.points)
     for load in circuit.loads:
         place = shape.place.get(load.point)
-        if place is None:
-            continue
-        watts = power_w(load)
-        power, current, conductance = found[place]
-        if load is starter:
-            current += load.start_a or 0.0
-        elif load.law == "power":
-            power += watts
-        elif load.law == "current":
-            current += watts / load.rated_v
-        else:
-            conductance += watts / load.rated_v**2
-        found[place] = Draw(power, current, conductance)
+        if place is not None:
+            found[place] = _with(found[place], load, power_w(load))
     return found
+
+
+def _with(draw: Draw, load: PointLoad, watts: float) -> Draw:
+    """So many watts of a load (at its rated voltage) more at a point, by the law of the load."""
+    power, current, conductance = draw
+    if load.law == "power":
+        return Draw(power + watts, current, conductance)
+    if load.law == "current":
+        return Draw(power, current + watts / load.rated_v, conductance)
+    return Draw(power, current, conductance + watts / load.rated_v**2)
+
+
+def starts(circuit: Circuit, shape: Tree) -> list[list[Draw]]:
+    """For each load that starts (`starters`), what all places draw then: its starting current, whatever the voltage (a motor that
+    does not turn yet, an empty capacitor), while all others run."""
+    all_on, found = draws(circuit, shape, running_w), []
+    for load in starters(circuit):
+        one = list(all_on)
+        if load is not None and load.point in shape.place:
+            place = shape.place[load.point]
+            power, current, conductance = _with(one[place], load, -load.power_w)
+            one[place] = Draw(power, current + (load.start_a or 0.0), conductance)
+        found.append(one)
+    return found
+
+
+def running_w(load: PointLoad) -> float:
+    """Power of a load that runs."""
+    return load.power_w
 
 
 def solve(
@@ -149,18 +162,16 @@ def flow(
     circuit: Circuit,
     shape: Tree,
     state: State,
-    power_w: Callable[[PointLoad], float],
+    loads: Sequence[Draw],
     emf_v: float,
     behind_ohm: float = 0.0,
-    starter: PointLoad | None = None,
     lines: Sequence[Line] | None = None,
 ) -> Flow | None:
-    """The circuit, every conductor chosen, with the loads as `power_w` has them; None where no voltage carries them.
+    """The circuit, every conductor chosen, with what its places draw; None where no voltage carries that.
 
     lines: those of `lines_of`, where they are at hand.
     """
     lines = lines_of(circuit, shape) if lines is None else lines
-    loads = draws(circuit, shape, power_w, starter)
     answer = solve(shape.parent, lines, loads, emf_v, behind_ohm)
     if answer is None:
         return None
@@ -177,12 +188,13 @@ def flow(
 
 def running(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> Flow | None:
     """All loads on, the source at its running voltage."""
-    return flow(circuit, shape, "running", lambda load: load.power_w, circuit.source.running_v, lines=lines)
+    return flow(circuit, shape, "running", draws(circuit, shape, running_w), circuit.source.running_v, lines=lines)
 
 
 def standby(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> Flow | None:
     """All loads off, drawing what they draw while off."""
-    return flow(circuit, shape, "standby", lambda load: load.standby_w, circuit.source.running_v, lines=lines)
+    loads = draws(circuit, shape, lambda load: load.standby_w)
+    return flow(circuit, shape, "standby", loads, circuit.source.running_v, lines=lines)
 
 
 def charging(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> Flow | None:
@@ -191,20 +203,8 @@ def charging(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None)
     if not circuit.charges:
         return None
     emf_v = circuit.source.running_v
-    found = flow(circuit.charged, shape, "charging", lambda load: load.power_w, emf_v, lines=lines)
+    found = flow(circuit, shape, "charging", draws(circuit.charged, shape, running_w), emf_v, lines=lines)
     return None if found is None else replace(found, volts=tuple(2 * emf_v - volts for volts in found.volts))
-
-
-def starting(
-    circuit: Circuit, shape: Tree, starter: PointLoad | None, lines: Sequence[Line] | None = None
-) -> Flow | None:
-    """`starter` starts while all others run, on a low battery and through the resistance behind the source.
-
-    None starts nobody: all run on the low battery.
-    """
-    source = circuit.source
-    behind_ohm = source.ohm_most or 0.0
-    return flow(circuit, shape, "starting", lambda load: load.power_w, source.low_v, behind_ohm, starter, lines)
 
 
 def starters(circuit: Circuit) -> list[PointLoad | None]:
@@ -213,8 +213,13 @@ def starters(circuit: Circuit) -> list[PointLoad | None]:
 
 
 def worst_start(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = None) -> Flow | None:
-    """The lowest voltage of every place and the largest current of every run, over the starts of all loads one by one."""
-    flows = [starting(circuit, shape, starter, lines) for starter in starters(circuit)]
+    """The lowest voltage of every place and the largest current of every run, over the starts of all loads one by one, while all
+    others run, on a low battery and through the resistance behind the source."""
+    source = circuit.source
+    flows = [
+        flow(circuit, shape, "starting", loads, source.low_v, source.ohm_most or 0.0, lines)
+        for loads in starts(circuit, shape)
+    ]
     first = flows[0]
     found = [one for one in flows if one is not None]
     if first is None or len(found) < len(flows):
@@ -245,16 +250,17 @@ def loss_wh_per_day(
     current. While off they draw their standby. all_on, all_off: the running state and that of standby, where they are
     at hand.
     """
-    ends_h = sorted({0.0, 24.0, *(min(max(load.hours_per_day, 0.0), 24.0) for load in circuit.loads)})
-    lost_wh = 0.0
+    on = sorted(circuit.loads, key=lambda load: load.hours_per_day, reverse=True)
+    ends_h = sorted({0.0, 24.0, *(min(max(load.hours_per_day, 0.0), 24.0) for load in on)})
+    loads, lost_wh = draws(circuit, shape, running_w), 0.0
     for begin_h, end_h in pairwise(ends_h):
-
-        def power_w(load: PointLoad, until_h: float = end_h) -> float:
-            return load.power_w if load.hours_per_day >= until_h else load.standby_w
-
-        on = [load.hours_per_day >= end_h for load in circuit.loads]
-        during = all_on if all(on) else None if any(on) else all_off
-        during = during or flow(circuit, shape, "running", power_w, circuit.source.running_v, lines=lines)
+        while on and on[-1].hours_per_day < end_h:  # it has run its hours
+            load = on.pop()
+            place = shape.place.get(load.point)
+            if place is not None:
+                loads[place] = _with(loads[place], load, load.standby_w - load.power_w)
+        during = all_on if len(on) == len(circuit.loads) else None if on else all_off
+        during = during or flow(circuit, shape, "running", loads, circuit.source.running_v, lines=lines)
         if during is None:
             return None
         lost_wh += during.loss_w * (end_h - begin_h)

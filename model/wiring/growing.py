@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from model.wiring.circuit import Circuit, PointLoad, Tree
 from model.wiring.conductors import Conductor, conductors
-from model.wiring.flow import Line, allowed_a, draws, line_of, solve, starters
+from model.wiring.flow import Line, allowed_a, draws, line_of, running_w, solve, starts
 
 SEARCH_TOLERANCE = 1e-6  # of the source's voltage, while sizes are tried
 
@@ -33,15 +33,14 @@ class Trial:
         self.circuit, self.shape, self.allowed = circuit, shape, allowed
         self.choice: tuple[Conductor, ...] = conductors(circuit.family, circuit.tinned)
         self.free = frozenset(index for index in shape.order if circuit.runs[index].conductor is None)
-        self.draws = draws(circuit, shape, lambda load: load.power_w)
+        self.draws = draws(circuit, shape, running_w)
         self.loads = [
             (shape.place[load.point], load.drop_limit * circuit.source.nominal_v, load)
             for load in circuit.loads
             if load.point in shape.place and load.power_w > 0
         ]
         self.cut_outs = [(place, load.cut_out_v, load) for place, _, load in self.loads if load.cut_out_v is not None]
-        each = starters(circuit) if self.cut_outs else []
-        self._starts = [draws(circuit, shape, lambda load: load.power_w, one) for one in each]
+        self._starts = starts(circuit, shape) if self.cut_outs else []
         self._lines: dict[tuple[int, int], Line] = {}
         self._bare = [line_of(run, 0.0, 0.0) for run in circuit.runs]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from model.demand.load import device_power_w
 from model.design import Circuit, Load
@@ -198,20 +198,10 @@ def point_load(load: Load, pieces: float, point: str, system: str, system_v: flo
     """
     rated_v = load.rated_v or system_v
     one_w = device_power_w(load, system_v) / load.converter_efficiency
-    starts = load.surge_w is not None and load.surge_w > one_w
+    standby_w = load.standby_w / load.converter_efficiency
     limit = OTHER_DROP if is_lighting(system) or load.need == "can wait" else CRITICAL_DROP
-    return PointLoad(
-        load.name if pieces == 1 else f"{pieces:g} x {load.name}",
-        point,
-        pieces * one_w,
-        rated_v,
-        law="resistance" if load.behaviour == "resistive" else "power",
-        start_a=((pieces - 1) * one_w + (load.surge_w or 0.0)) / rated_v if starts else None,
-        standby_w=pieces * load.standby_w / load.converter_efficiency,
-        hours_per_day=hours,
-        drop_limit=limit if load.drop_limit is None else load.drop_limit,
-        cut_out_v=load.cut_out_v,
-    )
+    hung = _hung(load, pieces, point, rated_v, one_w, standby_w, hours, limit)
+    return replace(hung, cut_out_v=load.cut_out_v)
 
 
 def mains_load(load: Load, pieces: float, point: str, output_v: float, system_v: float, hours: float) -> PointLoad:
@@ -220,17 +210,31 @@ def mains_load(load: Load, pieces: float, point: str, output_v: float, system_v:
     3 %: NEC 210.19(A), informational note, from memory, to be checked against the standard.
     """
     one_w = device_power_w(load, system_v)
+    return _hung(load, pieces, point, output_v, one_w, load.standby_w, hours, CRITICAL_DROP)
+
+
+def _hung(
+    load: Load,
+    pieces: float,
+    point: str,
+    volts: float,
+    one_w: float,
+    standby_w: float,
+    hours: float,
+    drop_limit: float,
+) -> PointLoad:
+    """Some pieces of a load of which one draws `one_w` at `volts`; `drop_limit` holds where none is typed."""
     starts = load.surge_w is not None and load.surge_w > one_w
     return PointLoad(
         load.name if pieces == 1 else f"{pieces:g} x {load.name}",
         point,
         pieces * one_w,
-        output_v,
+        volts,
         law="resistance" if load.behaviour == "resistive" else "power",
-        start_a=((pieces - 1) * one_w + (load.surge_w or 0.0)) / output_v if starts else None,
-        standby_w=pieces * load.standby_w,
+        start_a=((pieces - 1) * one_w + (load.surge_w or 0.0)) / volts if starts else None,
+        standby_w=pieces * standby_w,
         hours_per_day=hours,
-        drop_limit=CRITICAL_DROP if load.drop_limit is None else load.drop_limit,
+        drop_limit=drop_limit if load.drop_limit is None else load.drop_limit,
     )
 
 

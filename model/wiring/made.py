@@ -155,9 +155,10 @@ def _main_and_what_hangs_on_it(
 ) -> tuple[dict[str, CircuitPlan], Source]:
     """The main feed with the circuits of the panel and of its bus bars, and the panel as a source.
 
-    Each hangs on the other: the feed's loss is the circuits' voltage, their current is its load. Rounds from no loss at all
-    upwards settle, for losses only grow with less voltage. The first does not depend on battery and feed: an edit that changes
-    these finds it remembered, and pays for one round more. What charges at a bus bar is the same at every voltage: it comes
+    Each hangs on the other: the feed's loss is the circuits' voltage, their current is its load. The first round takes the loss
+    for what a feed may lose: it sizes the circuits as they will be, and does not depend on the battery's capacity and the
+    feed, so that an edit of these finds it remembered. From what the feed then loses, rounds upwards settle, for losses only
+    grow with less voltage. What charges at a bus bar is the same at every voltage: it comes
     into the feed with its current, and meets what all of them lose there afterwards.
     """
     points = run_points(main.circuit.runs, "battery")
@@ -176,27 +177,45 @@ def _main_and_what_hangs_on_it(
         for (one, at), ends in zip(charging, charging_ends, strict=True)
         for charge in charge_at(ends, one.circuit.name.strip() or one.key, at)
     )
-    guess = replace(battery, ohm_least=FIRST_GUESS_OHM, ohm_most=FIRST_GUESS_OHM)
-    sources = {
-        at: replace(guess, point=at, kind="panel" if at == point else "bus bar")
+    unlost = {
+        at: replace(battery, point=at, kind="panel" if at == point else "bus bar")
         for at in dict.fromkeys((point, *(at for _, at in hanging)))
     }
-    for _ in range(PANEL_ROUNDS):
+    sources = {at: _guessed(one) for at, one in unlost.items()}
+    plain = [
+        (_asked(inputs, one, ends_of(one.circuit.kind, one.circuit.feed, inputs, unlost[at], unlost[at])), at)
+        for one, at in hanging
+    ]
+    for number in range(PANEL_ROUNDS):
         asked = [
-            (_asked(inputs, one, ends_of(one.circuit.kind, one.circuit.feed, inputs, sources[at], sources[at])), at)
-            for one, at in hanging
+            (replace(one, ends=ends_of(one.entered.kind, one.entered.feed, inputs, sources[at], sources[at])), at)
+            for one, at in plain
         ]
         carried = tuple(_carried(one, at) for one, at in asked)
         feed = _plan(inputs, main, Ends(battery, charges=charges), (*loose, *carried))
-        settled = {at: source_behind(battery, feed.wired, before) for at, before in sources.items()}
+        least = sources if number > 1 else unlost  # what the guess gave may still go down
+        settled = {at: source_behind(battery, feed.wired, before) for at, before in least.items()}
         if settled == sources:
             break
         sources = settled
     made = {main.key: feed, **{one.key: circuit_plan(one) for one, _ in asked}}
     for (one, at), ends in zip(charging, charging_ends, strict=True):
-        bar = source_behind(battery, feed.wired, replace(guess, point=at, kind="bus bar"))
+        bar = source_behind(battery, feed.wired, replace(battery, point=at, kind="bus bar"))
         made[one.key] = _plan(inputs, one, onto_bar(ends, bar, feed.wired))
     return made, sources[point]
+
+
+def _guessed(source: Source) -> Source:
+    """A panel or bus bar before anything is known of the feed: it loses its share, behind some resistance."""
+    lost_v = FEEDER_DROP * source.nominal_v
+    return replace(
+        source,
+        running_v=source.running_v - lost_v,
+        low_v=source.low_v - lost_v,
+        ohm_least=FIRST_GUESS_OHM,
+        ohm_most=FIRST_GUESS_OHM,
+        upstream_drop_v=lost_v,
+    )
 
 
 @lru_cache(maxsize=2048)

@@ -31,9 +31,13 @@ def newton_step(
     draw: list[float] = []
     slope: list[float] = []
     for (power_w, current_a, conductance_s), volt in zip(draws, volts, strict=True):
-        amps = power_w / volt
-        draw.append(current_a + amps + amps)
-        slope.append(conductance_s - amps / volt)
+        if power_w:
+            amps = power_w / volt
+            draw.append(current_a + amps + amps)
+            slope.append(conductance_s - amps / volt)
+        else:  # most points have none
+            draw.append(current_a)
+            slope.append(conductance_s)
     for place in range(len(parent) - 1, -1, -1):
         pivot = 1.0 + slope[place] * ohm[place]
         if pivot <= 0:

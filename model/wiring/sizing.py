@@ -12,8 +12,9 @@ from model.wiring.ampacity import allowable_a
 from model.wiring.circuit import Circuit, End, Run, Tree, tree
 from model.wiring.conductors import Conductor, Family, conductors
 from model.wiring.contacts import derated_a
-from model.wiring.flow import Line, allowed_a, worst_start
+from model.wiring.flow import Flow, Line, allowed_a, starts, worst_start
 from model.wiring.growing import Trial
+from model.wiring.network import currents_a
 from model.wiring.protection import chosen, devices, guards, needed_a
 from model.wiring.short_circuit import at_devices
 
@@ -47,7 +48,8 @@ class Sized:
     """The circuit with every conductor and rating filled in, its tree, and how each run (as in the circuit) came to its size.
 
     lines: the runs of the tree as resistances, in the order of its places. starting_a: for each run the largest current while a
-    load starts, as the fuses were chosen by it; 0 where nothing starts or no fuse is wanted.
+    load starts, as the fuses were chosen by it; 0 where nothing starts or no fuse is wanted. start: that worst start, where it
+    was worked out for the fuses.
     """
 
     circuit: Circuit
@@ -55,6 +57,7 @@ class Sized:
     runs: tuple[SizedRun, ...]
     lines: tuple[Line, ...]
     starting_a: tuple[float, ...]
+    start: Flow | None = None
 
 
 @cache
@@ -98,13 +101,15 @@ def size(circuit: Circuit, shape: Tree | None = None) -> Sized:
     system_v = circuit.source.nominal_v
     starting_a = [0.0] * len(circuit.runs)
     protected = _protected(circuit, passing_a, starting_a, system_v, {}, {})
-    sized = _conductors(protected, shape, passing_a)
     if not any(True for run in circuit.runs for _ in devices(run)):
-        return sized
-    starts = any(load.start_a for load in circuit.loads)
-    bearable_a = _bearable(protected, shape) if starts else {}
+        return _conductors(protected, shape, passing_a)
+    anything_starts = any(load.start_a for load in circuit.loads)
+    bearable_a = _bearable(protected, shape) if anything_starts else {}
+    if anything_starts:  # not yet behind conductors
+        protected = _protected(circuit, passing_a, _bare_starts_a(circuit, shape), system_v, {}, bearable_a)
+    sized = _conductors(protected, shape, passing_a)
     for _ in range(FAMILY_ROUNDS):
-        flow = worst_start(sized.circuit, shape, sized.lines) if starts else None
+        flow = worst_start(sized.circuit, shape, sized.lines) if anything_starts else None
         if flow is not None:
             starting_a = list(map(max, starting_a, flow.current_a))
         prospective_a = at_devices(sized.circuit, shape, sized.lines)
@@ -113,8 +118,18 @@ def size(circuit: Circuit, shape: Tree | None = None) -> Sized:
             (run.protection, run.end_protection) for run in sized.circuit.runs
         ]:
             break
-        sized = _conductors(again, shape, passing_a)
-    return replace(sized, starting_a=tuple(starting_a))
+        sized, flow = _conductors(again, shape, passing_a), None
+    return replace(sized, starting_a=tuple(starting_a), start=flow)
+
+
+def _bare_starts_a(circuit: Circuit, shape: Tree) -> list[float]:
+    """For each run the largest current while a load starts, as if no conductor lost anything: a low battery, all others on."""
+    volts, found = [circuit.source.low_v] * len(shape.points), [0.0] * len(circuit.runs)
+    for loads in starts(circuit, shape):
+        amps = currents_a(shape.parent, loads, volts)
+        for place, index in enumerate(shape.order, start=1):
+            found[index] = max(found[index], amps[place])
+    return found
 
 
 def _bearable(circuit: Circuit, shape: Tree) -> dict[tuple[int, End], float]:

@@ -105,7 +105,8 @@ def solved(circuit: Circuit) -> Solved:
 def _solved(circuit: Circuit, shape: Tree) -> Solved:
     sized = size(circuit, shape)
     full, shape, lines = sized.circuit, sized.shape, sized.lines
-    return Solved(sized, running(full, shape, lines), worst_start(full, shape, lines), standby(full, shape, lines))
+    start = sized.start or worst_start(full, shape, lines)
+    return Solved(sized, running(full, shape, lines), start, standby(full, shape, lines))
 
 
 @lru_cache(maxsize=1024)

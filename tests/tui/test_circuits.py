@@ -9,7 +9,7 @@ import pytest
 
 from model import shelf
 from model.record.files import open_design
-from tests.tui.conftest import opened, press, screen_text, settled, type_text
+from tests.tui.conftest import WIDE, opened, press, screen_text, settled, type_text
 from tui.screens import circuit_list, circuit_rows
 from tui.screens.circuits import ONE, CircuitsPlace
 from tui.screens.dialog import Dialog
@@ -54,7 +54,7 @@ async def open_lamps(pilot):
 
 
 async def test_a_longer_cable_dims_the_last_lamp_at_once_and_undo_lights_it_again():
-    async with opened(size=(120, 40)) as pilot:
+    async with opened(size=WIDE) as pilot:
         app = pilot.app
         await pilot.press("i")
         await pilot.press("down", "down", "down", "down", "down", "enter")
@@ -90,7 +90,7 @@ async def test_a_bad_length_is_told_in_place_and_nothing_is_lost():
 
 
 async def test_conductor_and_fuse_are_typed_or_left_to_the_program():
-    async with opened(size=(120, 40)) as pilot:
+    async with opened(size=WIDE) as pilot:
         app = await open_lamps(pilot)
         before = volts(app)
         await pilot.press("right")
@@ -108,7 +108,7 @@ async def test_conductor_and_fuse_are_typed_or_left_to_the_program():
 
 
 async def test_the_point_under_the_cursor_is_shorted():
-    async with opened(size=(120, 40)) as pilot:
+    async with opened(size=WIDE) as pilot:
         app = await open_lamps(pilot)
         text = screen_text(app)
         assert "A short circuit at dimmer" in text and "the 2 A fuse at fuse panel" in text
@@ -152,8 +152,30 @@ async def test_runs_and_loads_come_and_go_in_the_tree():
         assert lamps(app) == open_design(shelf.path("heron.toml")).design.circuits[4]
 
 
+async def test_a_load_hangs_on_points_that_exist_only():
+    async with opened() as pilot:
+        app = await open_lamps(pilot)
+        tree(app).put_cursor("taps/0", "conductor")
+        before = app.document.design
+        await pilot.press("1", "enter")
+        assert "there is no point “1” here" in screen_text(app)
+        await press(pilot, "escape")
+        assert app.document.design == before
+
+
+async def test_every_view_of_a_wide_terminal_shows_something_else():
+    """Volts and short circuit stand side by side there: the key does not go from one to the other."""
+    async with opened(size=WIDE) as pilot:
+        app = await open_lamps(pilot)
+        seen = [app.here.one.view]
+        for _ in range(3):
+            await press(pilot, "v")
+            seen.append(app.here.one.view)
+        assert seen == ["volts", "said", "bench", "tree"]
+
+
 async def test_circuits_are_added_copied_swapped_and_removed():
-    async with opened(size=(120, 40)) as pilot:
+    async with opened(size=WIDE) as pilot:
         app = pilot.app
         before = app.document.design.circuits
         await pilot.press("i")
@@ -182,9 +204,9 @@ async def test_circuits_are_added_copied_swapped_and_removed():
 
 
 async def test_a_reading_is_compared_in_words_and_taken_into_the_budget():
-    async with opened(size=(120, 40)) as pilot:
+    async with opened(size=WIDE) as pilot:
         app = await open_lamps(pilot)
-        await pilot.press("v", "v", "v")
+        await pilot.press("v", "v")
         await press(pilot, "n")
         await type_text(pilot, "12.1 V")
         await pilot.press("tab")
@@ -199,7 +221,7 @@ async def test_a_reading_is_compared_in_words_and_taken_into_the_budget():
         before = app.plan.demand.month.energy_wh_per_day
         await press(pilot, "t")
         assert app.plan.demand.month.energy_wh_per_day < before
-        assert cell(place(app).bench.table, "readings/0", "planned") == "0.74"
+        assert cell(place(app).bench.table, "readings/0", "planned") == "0.740"
         load = next(one for one in app.document.design.loads if one.name == "Ceiling lamps")
         assert "0.74 A" in load.note and reading.date in load.note
         await press(pilot, "u")
@@ -220,7 +242,7 @@ async def test_one_key_leads_from_a_load_to_its_circuit_and_back():
 
 
 async def test_loads_on_no_circuit_are_listed_and_hung_on_one():
-    async with opened(size=(120, 40)) as pilot:
+    async with opened(size=WIDE) as pilot:
         app = pilot.app
         design = app.document.design
         app.edit(replace(design, loads=(*design.loads, replace(design.loads[4], name="Barometer"))), "one more")

@@ -37,6 +37,31 @@ async def test_a_new_load_is_entered_and_counted(size):
         assert "Kettle" in screen_text(pilot.app)
 
 
+async def test_letters_right_behind_tab_are_text_and_elsewhere_commands():
+    """A whole row is typed as in a spreadsheet; after Enter or an arrow the keys are the program's again."""
+    async with opened() as pilot:
+        app = pilot.app
+        await pilot.press("n")
+        for text in ("Siren", "2", "30", "1", "50", "night", "May-Sep"):
+            await type_text(pilot, text)
+            await pilot.press("tab")
+        await settled(pilot)
+        load = app.document.design.loads[1]
+        assert (load.name, load.quantity, load.power_w, load.duty) == ("Siren", 2, 30, 0.5)
+        assert (load.when, load.months) == ("night", (5, 6, 7, 8, 9))
+        await pilot.press("up", "s")
+        await until(pilot, lambda: app.place == "sun")
+
+
+async def test_letters_begin_an_edit_in_a_form_where_none_is_a_command():
+    async with opened() as pilot:
+        await pilot.press("E")
+        await pilot.pause()
+        await type_text(pilot, "Sedge")
+        await press(pilot, "enter", "escape")
+        assert pilot.app.document.design.name == "Sedge"
+
+
 async def test_a_mistyped_number_is_refused_in_place_and_escape_restores():
     async with opened() as pilot:
         await pilot.press("right", "right", "right")

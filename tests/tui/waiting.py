@@ -71,6 +71,7 @@ def _at_work(app: App[Any]) -> bool:
     screen = app.screen
     return bool(
         app._batch_count
+        or app._resize_event is not None  # Textual sees to a new size with its next frame
         or screen._callbacks
         or screen._layout_required
         or screen._repaint_required

@@ -49,16 +49,9 @@ def asked_design(parsed: argparse.Namespace) -> Design:
 
         design = replace(design, month=read_month(parsed.month))
     if parsed.place is not None:
-        from model.supply.places import label, resolve
+        from model.supply.places import as_entered, resolve
 
-        found = resolve(parsed.place)
-        place = replace(
-            design.place,
-            name=label(found),
-            latitude_deg=found.latitude_deg,
-            longitude_deg=found.longitude_deg,
-            elevation_m=found.elevation_m,
-        )
+        place = replace(design.place, **as_entered(resolve(parsed.place)))
         # own weather belongs to the place it was typed for
         design = replace(design, place=place, weather=None)
     return design

@@ -36,7 +36,7 @@ async def choose_place(app: Ampledger) -> None:
     if found is None:
         return
     design = here.design(app)
-    place = replace(design.place, **_where(found))
+    place = replace(design.place, **found)
     gone = " (own weather removed: it belonged to the place before)" if design.weather is not None else ""
     app.edit(replace(design, place=place, weather=None), f"place: {place.name}{gone}")
 
@@ -49,7 +49,7 @@ async def _place_stop(app: Ampledger, year: YearPlace) -> None:
     stop = here.design(app).stops[index]
     found = await _ask_place(app, f"Where is {stop.name or 'this stop'}?")
     if found is not None:
-        placed = replace(stop, **_where(found))
+        placed = replace(stop, **found)
         app.edit(edit.put(here.design(app), f"stops/{index}", placed), f"stop: {placed.name}")
 
 
@@ -70,14 +70,14 @@ async def new_stop(app: Ampledger) -> None:
         app.say(f"{edit.MOST_ROWS} stops are the most that a trip takes.")
         return
     index = len(design.stops) if row is None else row + 1
-    stop = Stop(**_where(found))
+    stop = Stop(**found)
     app.edit(edit.insert(design, "stops", index, [stop]), f"new stop: {stop.name}")
     year.go_to(f"stops/{index}/nights")
 
 
-async def _ask_place(app: Ampledger, title: str) -> Any:
-    """A place from the gazetteer, or one made of typed coordinates; None where the person went back."""
-    from model.supply.places import at, label, parse_coordinates, search
+async def _ask_place(app: Ampledger, title: str) -> dict[str, Any] | None:
+    """A place from the gazetteer, or one made of typed coordinates, as a design has it; None where the person went back."""
+    from model.supply.places import as_entered, at, label, parse_coordinates, search
 
     def find(text: str) -> list[Choice]:
         if len(text.strip()) < 2:
@@ -93,16 +93,5 @@ async def _ask_place(app: Ampledger, title: str) -> Any:
 
     prompt = "a town, or coordinates such as 36.1, -79.95 or 36 06 N 79 57 W"
     nothing = "No place of 5000 people or more is called like this: try one nearby, fewer letters, or coordinates."
-    return await app.push_screen_wait(Picker(title, find, prompt=prompt, nothing=nothing))
-
-
-def _where(found: Any) -> dict[str, Any]:
-    """What a place that was found is called in a design, and where it lies."""
-    from model.supply.places import label
-
-    return {
-        "name": label(found),
-        "latitude_deg": found.latitude_deg,
-        "longitude_deg": found.longitude_deg,
-        "elevation_m": found.elevation_m,
-    }
+    found = await app.push_screen_wait(Picker(title, find, prompt=prompt, nothing=nothing))
+    return None if found is None else as_entered(found)

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
 from textual.widgets import Static
 
+from model import names
 from model.design import Circuit, Reading
 from model.wiring.bench_check import bench_check
 from model.wiring.bench_words import explained
@@ -21,12 +22,12 @@ from tui.widgets.table_rows import Column, Row
 COLUMNS = (
     Column("date", "Date", 10, editable=True, kind_hint="day of the reading: 2026-12-24 or 24 Dec"),
     Column("supply_v", "Supply V", 8, "right", editable=True, kind_hint="volts at the supply: 12.7, 12.7 V"),
-    Column("current_a", "Amps", 6, "right", editable=True, kind_hint="amps out of the supply, all loads on: 0.86, 860 mA"),
+    Column("current_a", names.CURRENT.head, 9, "right", editable=True, kind_hint="out of the supply, all loads on: 0.86, 860 mA"),
     Column("planned", "Plan A", 6, "right"),
-    Column("point", "Point", 12, editable=True, kind_hint="where volts were read: a point of this circuit"),
-    Column("far_v", "Volts", 6, "right", editable=True, kind_hint="volts read there, everything on: 12.4, 12.4 V"),
+    Column("point", "Point", 12, editable=True, kind_hint="where volts were read: a point of this circuit", takes_letters=True),
+    Column("far_v", names.VOLTS.short, 6, "right", editable=True, kind_hint="volts read there, everything on: 12.4, 12.4 V"),
     Column("planned_v", "Plan V", 6, "right"),
-    Column("note", "Note", 10, editable=True, kind_hint="any words", flex=True),
+    Column("note", "Note", 10, editable=True, kind_hint="any words", takes_letters=True, flex=True),
 )  # fmt: skip
 NARROW = tuple(replace(one, width=8) if one.key == "point" else one for one in COLUMNS if one.key != "note")
 NOT_READ = (

@@ -152,7 +152,11 @@ class CircuitView(Vertical):
     def next_view(self, by: int = 1) -> str:
         """Show the next picture; answers what it is."""
         names = list(VIEWS)
-        self.set_view(names[(names.index(self.view) + by) % len(names)])
+        wide = self.app.screen_stack[0].has_class("-wide")
+        new = names[(names.index(self.view) + by) % len(names)]
+        if wide and BESIDE.get(new) == self.view and BESIDE.get(self.view) == new:  # both are shown already
+            new = names[(names.index(new) + by) % len(names)]
+        self.set_view(new)
         self.take_focus()
         return SAID[self.view]
 

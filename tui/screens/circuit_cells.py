@@ -7,6 +7,7 @@ from typing import Any
 
 from model import edit, entry
 from model.design import Circuit, Reading, Run, Tap
+from model.quantities import Refusal
 from model.wiring.entered import same
 from model.wiring.reshape import named, renamed
 from tui import display
@@ -60,7 +61,9 @@ def _with_tap(circuit: Circuit, index: int, column: str, text: str) -> Circuit:
         return _put(whole, f"taps/{index}", replace(tap, quantity=entry.read(Tap, "quantity", pieces)))
     point = entry.read(Tap, "point", text.strip().removeprefix("at ").strip())
     points = {same(name): name for run in whole.runs for name in (run.start, run.end)}
-    return _put(whole, f"taps/{index}", replace(tap, point=points.get(same(point), point)))
+    if point and same(point) not in points:
+        raise Refusal(f"there is no point “{point}” here; there are {', '.join(points.values())}")
+    return _put(whole, f"taps/{index}", replace(tap, point=points.get(same(point), "")))
 
 
 def _with_fuse(opened: Opened, index: int, text: str) -> Run:

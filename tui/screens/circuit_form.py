@@ -42,7 +42,9 @@ class CircuitForm(Dialog[None]):
         self._list = LISTS.get(parts[0] if path == "wiring" else parts[-2], ("", Connector))
         keys = "Enter edits · space goes to the next choice · Esc back"
         name = self._list[0]
-        self.keys_text = f"{keys} · n one more {ONE_OF[name].lower()} · Del removes it" if name else keys
+        self.keys_text = (
+            f"{keys} · n one more {ONE_OF[name].lower()} · Del removes it" if name else f"type to replace · {keys}"
+        )
         self.title_text = self._title()
 
     def _title(self) -> str:
@@ -62,7 +64,7 @@ class CircuitForm(Dialog[None]):
         return enter(design, self._made)[0] if self._made is not None else design
 
     def body(self) -> list[Widget]:
-        self._fields = FieldList(label_width=40, value_width=18, id="form-fields")
+        self._fields = FieldList(label_width=40, value_width=18, in_dialog=not self._list[0], id="form-fields")
         return [self._fields, EditLine(self._fields)]
 
     def on_mount(self) -> None:
@@ -79,7 +81,8 @@ class CircuitForm(Dialog[None]):
     @on(EditTable.CellEdited)
     def _accept(self, event: EditTable.CellEdited) -> None:
         event.stop()
-        title = f"{self.title_text}: {self._fields.title(event.row_key, event.text)}"
+        field = self._fields.title(event.row_key, event.text)
+        title = field if field.startswith(f"{self.title_text}: ") else f"{self.title_text}: {field}"
         self._take(self._fields.new_design(event.row_key, event.text), title)
 
     def _take(self, design: Design, title: str) -> None:

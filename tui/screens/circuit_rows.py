@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import isinf
 
+from model import names
 from model.design import Circuit, Design
 from model.wiring.circuit import PointLoad, Protection
 from model.wiring.entered import run_points, same
@@ -20,25 +21,31 @@ from tui.screens.circuit_words import figure, sign_of, volts, worst_place
 from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (
-    Column("to", "To", 14, editable=True, kind_hint="name of the point; Enter edits it", flex=True),
+    Column("to", "To", 14, editable=True, kind_hint="name of the point; Enter edits it", takes_letters=True, flex=True),
     Column("length", "Length", 8, "right", editable=True, kind_hint="route, one way: 2.6, 2.6 m, 8 ft, 350 mm"),
-    Column("conductor", "Conductor", 10, "right", editable=True, kind_hint="2.5 mm2, 12 AWG, SAE 12; auto: chosen, in brackets"),
-    Column("fuse", "Fuse A", 6, "right", editable=True, kind_hint="its rating: 7.5 A; auto: where and as large as needed; none"),
-    Column("amps", "Amps", 6, "right"),
-    Column("volts", "Volts", 5, "right"),
-    Column("drop", "Drop %", 6, "right"),
+    Column("conductor", "Conductor", 10, "right", editable=True, kind_hint="2.5 mm2, 12 AWG, SAE 12; auto: chosen, in brackets",
+           takes_letters=True),
+    Column("fuse", "Fuse A", 6, "right", editable=True, kind_hint="its rating: 7.5 A; auto: where and as large as needed; none",
+           takes_letters=True),
+    Column("amps", names.CURRENT.head, 9, "right"),
+    Column("volts", names.VOLTS.short, 5, "right"),
+    Column("drop", names.DROP.head, 6, "right"),
     Column("governs", "By", 8),
     Column("sign", "", 2),
 )  # fmt: skip
 NARROW = tuple(one for one in COLUMNS if one.key not in ("amps", "governs"))
 WIDE = (
     *COLUMNS[:-1],
-    Column("bears", "Bears A", 7, "right"),
+    Column("bears", names.AMPACITY.head, 10, "right"),
     Column("short", "Short A", 7, "right"),
-    Column("jacket", "Jacket", 11, editable=True, kind_hint="jacket colour; empty: that of its system"),
+    Column(
+        "jacket", "Jacket", 11, editable=True, kind_hint="jacket colour; empty: that of its system", takes_letters=True
+    ),
     COLUMNS[-1],
 )
-WIDEST = (*WIDE, Column("note", "Note", 14, editable=True, kind_hint="any words", flex=True))
+WIDEST = (*WIDE, Column("note", "Note", 14, editable=True, kind_hint="any words", takes_letters=True, flex=True))
+NAME_ROOM = 8
+"""Cells that names get before there is a column of notes: a name that is cut troubles more."""
 LOAD_HINTS = {
     "to": "name of the load, as in the load table",
     "length": "how many of them hang here: 2; empty: what is left",
@@ -73,8 +80,8 @@ class Opened:
 
 def columns_for(width: int) -> tuple[Column, ...]:
     """The columns that `width` cells have room for, with a gap before each and the bar beside them."""
-    choices = (WIDEST, WIDE, COLUMNS)
-    found = next((one for one in choices if sum(column.width + 1 for column in one) + 1 <= width), NARROW)
+    choices = ((WIDEST, NAME_ROOM), (WIDE, 0), (COLUMNS, 0))
+    found = next((one for one, more in choices if sum(column.width + 1 for column in one) + more + 1 <= width), NARROW)
     head = f"Length {display.length_unit()}"
     return tuple(replace(one, label=head) if one.key == "length" else one for one in found)
 

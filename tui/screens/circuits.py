@@ -33,6 +33,8 @@ COLUMN_OF = {
 
 NAMES = {"to": "name", "supply_v": "supply", "current_a": "amps", "far_v": "volts"}
 """What an edit's title calls a column, where not by its key."""
+TAP_NAMES = {"to": "load", "length": "pieces", "conductor": "point"}
+"""The same in the line of a load, which shares its columns with the runs."""
 
 
 class CircuitsPlace(Place):
@@ -288,7 +290,8 @@ class CircuitsPlace(Place):
         if opened is not None:
             circuit = with_text(opened, event.row_key, event.column_key, event.text)
             name = opened.entered.name or "circuit"
-            self.edit(circuit, f"{name}: {NAMES.get(event.column_key, event.column_key)} {event.text or 'auto'}")
+            names = TAP_NAMES if event.row_key.startswith("taps/") else NAMES
+            self.edit(circuit, f"{name}: {names.get(event.column_key, event.column_key)} {event.text or 'auto'}")
 
     @on(EditTable.Typing)
     def _preview(self, event: EditTable.Typing) -> None:

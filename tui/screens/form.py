@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 class Form(Dialog[None]):
-    keys_text = "Enter edits · space goes to the next choice · Esc back"
+    keys_text = "type to replace, Enter to edit · space goes to the next choice · Esc back"
 
     def __init__(self, owner: Ampledger, path: str, fields: Sequence[Field] = (), *, at: str = "") -> None:
         """Every field of the record at `path`; or `fields` of the design, the path being empty then. The cursor begins on
@@ -37,7 +37,7 @@ class Form(Dialog[None]):
         )
 
     def body(self) -> list[Widget]:
-        self._fields = FieldList(label_width=40, value_width=18, id="form-fields")
+        self._fields = FieldList(label_width=40, value_width=18, in_dialog=True, id="form-fields")
         return [self._fields, EditLine(self._fields)]
 
     def on_mount(self) -> None:

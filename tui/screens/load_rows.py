@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
+from model import names
 from model.design import Day, Design, Load
 from tui import display
 from tui.display import percent, show
@@ -16,18 +17,18 @@ if TYPE_CHECKING:
     from model.plan import Plan
 
 COLUMNS = (
-    Column("name", "Load", 15, editable=True, kind_hint="any name; Enter edits it", flex=True),
+    Column("name", "Load", 15, editable=True, kind_hint="any name; Enter edits it", takes_letters=True, flex=True),
     Column("quantity", "Qty", 3, "right", editable=True, kind_hint="how many: 6"),
     Column("power", "Power", 8, "right", editable=True, kind_hint="of one while it runs: 45 W, 0.8 kW, or a current: 20 mA"),
     Column("hours_per_day", "Hours", 7, "right", editable=True, kind_hint="hours a day: 3.5 h, 3h30, 210 min"),
     Column("duty", "Duty", 5, "right", editable=True, kind_hint="share of these hours in which it draws power: 35 %"),
     Column(
         "when", "When", 8, editable=True, kind_hint="space goes on: all day, day, evening, night, dark; or hours like 7-9, 18-23",
-        choices=("all day", "day", "evening", "night", "dark"),
+        choices=("all day", "day", "evening", "night", "dark"), takes_letters=True,
     ),
-    Column("months", "Months", 8, editable=True, kind_hint="months of use: all, Oct-Apr, or Jan, Mar, Jul"),
-    Column("charge", "Ah/day", 6, "right"),
-    Column("share", "Share", 5, "right"),
+    Column("months", "Months", 8, editable=True, kind_hint="months of use: all, Oct-Apr, or Jan, Mar, Jul", takes_letters=True),
+    Column("charge", f"{names.USE.short} Ah", 6, "right"),
+    Column("share", "Share %", 7, "right"),
 )  # fmt: skip
 SHOWN_FIELDS = {column.key for column in COLUMNS} | {"power_w", "current_a", "idle_w", "hours_on"}
 """Fields of a load and of the inverter that have a cell in the table; the others stand in the row's form."""
@@ -44,7 +45,7 @@ def columns_for(days: tuple[Day, ...], room: int) -> tuple[Column, ...]:
     offered = days_offered(days)
     hint = "space goes on; or type several kinds of day with commas; empty: every day"
     at = [column.key for column in COLUMNS].index("months")
-    extra = Column("days", "Days", DAYS_WIDTH, editable=True, kind_hint=hint, choices=offered)
+    extra = Column("days", "Days", DAYS_WIDTH, editable=True, kind_hint=hint, choices=offered, takes_letters=True)
     return (*COLUMNS[:at], extra, *COLUMNS[at:])
 
 
@@ -55,13 +56,14 @@ def load_figures(plan: Plan | None, design: Design) -> dict[str, dict[str, str]]
     keys = [str(index) for index in range(len(design.loads))]
     keys += [INVERTER] if plan.design.inverter.fitted else []
     cells = {
-        key: {"charge": display.local(f"{line.charge_ah_per_day:.1f}"), "share": percent(line.share)}
+        key: _figures(line.charge_ah_per_day, line.share)
         for key, line in zip([*keys, ALWAYS_ON], plan.demand.loads, strict=True)
     }
-    return {
-        **cells,
-        TOTAL: {"charge": display.local(f"{plan.demand.month.charge_ah_per_day:.1f}"), "share": percent(1)},
-    }
+    return {**cells, TOTAL: _figures(plan.demand.month.charge_ah_per_day, 1.0)}
+
+
+def _figures(charge_ah: float, share: float) -> dict[str, str]:
+    return {"charge": show(charge_ah, "charge", unit=False), "share": percent(share).removesuffix(" %")}
 
 
 def load_texts(load: Load) -> dict[str, str]:

@@ -21,7 +21,7 @@ PLACE = "place/name"
 QUESTIONS = (
     Field(PLACE, "Where do you go?"),
     Field("months_of_use", "In which months?"),
-    Field("battery/autonomy_days", "How many days without sun?"),
+    Field("battery/autonomy_days", "How many days of autonomy (no sun)?"),
     Field("roof/length_m", "Roof: length along the van"),
     Field("roof/width_m", "Roof: width across"),
     Field("system/nominal_v", "System voltage"),
@@ -37,8 +37,7 @@ class Questions(FieldList):
         """Enter was pressed on the last line."""
 
     def __init__(self, *, id: str) -> None:
-        super().__init__(label_width=27, value_width=22, id=id)
-        self.typing_starts_edit = lambda _column, character: not character.isspace()
+        super().__init__(label_width=27, value_width=22, in_dialog=True, id=id)
 
     def on_key(self, event: events.Key) -> None:
         cell = self.cursor
@@ -67,18 +66,12 @@ class Questions(FieldList):
 @lru_cache(maxsize=64)
 def _place(text: str) -> dict[str, Any]:
     """Name and position of the best match; Refusal, with what is near it, where there is none."""
-    from model.supply.places import BadPlace, label, resolve
+    from model.supply.places import BadPlace, as_entered, resolve
 
     try:
-        found = resolve(text)
+        return as_entered(resolve(text))
     except BadPlace as bad:
         raise Refusal(str(bad)) from bad
-    return {
-        "name": label(found),
-        "latitude_deg": found.latitude_deg,
-        "longitude_deg": found.longitude_deg,
-        "elevation_m": found.elevation_m,
-    }
 
 
 class NewDesign(Dialog[Design]):

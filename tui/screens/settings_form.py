@@ -25,7 +25,7 @@ KEYS = "Keys changed under [keys] of this file hold from the next start:"
 
 class SettingsForm(Dialog[None]):
     title_text = "Settings for all designs"
-    keys_text = "space goes to the next choice · Enter edits · Esc back"
+    keys_text = "type to replace, Enter to edit · space goes to the next choice · Esc back"
 
     def __init__(self, owner: Ampledger) -> None:
         super().__init__()
@@ -34,7 +34,7 @@ class SettingsForm(Dialog[None]):
     def body(self) -> list[Widget]:
         from model.record.settings_file import settings_path
 
-        self._fields = FieldList(label_width=28, value_width=16, id="settings-fields")
+        self._fields = FieldList(label_width=28, value_width=16, in_dialog=True, id="settings-fields")
         keys = Text.assemble(f"{KEYS}\n", (str(settings_path()), "bold"))
         return [
             self._fields,

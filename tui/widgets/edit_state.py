@@ -20,6 +20,16 @@ class Edit:
     told: bool = False
 
 
+def letter(character: str | None) -> bool:
+    """Whether a key is text other than blanks."""
+    return bool(character) and str(character).isprintable() and not str(character).isspace()
+
+
+def anything(_column: Column, character: str) -> bool:
+    """Whatever is typed begins an edit: in dialogs, where no letter is a command."""
+    return letter(character)
+
+
 def digits_only(_column: Column, character: str) -> bool:
     """A digit or sign begins an edit; letters are left to the program's keys, in every table alike."""
     return character.isdigit() or character in ".,+-−"
@@ -33,5 +43,5 @@ def typing_starts_edit(column: Column, character: str) -> bool:
     if digits_only(column, character):
         return True
     if column.takes_letters:
-        return character.isprintable() and not character.isspace()
+        return letter(character)
     return any(choice.startswith(character) for choice in column.choices or ())

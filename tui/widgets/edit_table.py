@@ -1,7 +1,8 @@
 """A table whose cells are edited in place: the text being typed is drawn in its own cell.
 
 Typing replaces the cell, F2 or Enter edits what is there, Enter keeps it and goes down, Tab keeps it and goes to the next
-cell that takes an edit, Escape restores. The table judges nothing: `check` does, or the owner answers the message.
+cell that takes an edit (letters typed there at once are its text, not keys of the program), Escape restores. The table judges
+nothing: `check` does, or the owner answers the message.
 Text that was refused is never thrown away: it stays in its cell, marked, until it is put right or restored with Escape.
 """
 
@@ -17,7 +18,7 @@ from textual.widgets import DataTable
 
 from tui.widgets import edit_messages
 from tui.widgets.edit_buffer import LONGEST, EditBuffer, completion, next_choice, space_is_text
-from tui.widgets.edit_state import Edit, typing_starts_edit
+from tui.widgets.edit_state import Edit, letter, typing_starts_edit
 from tui.widgets.pasted_cells import pasted_cells
 from tui.widgets.row_table import Cell, RowTable
 from tui.widgets.table_rows import Column, edit_text, fit
@@ -176,6 +177,8 @@ class EditTable(RowTable):
         if tabbing and event.key in self._MOVES:
             self._go_on(self._MOVES[event.key])
             return True
+        if tabbing and column.takes_letters and self._takes_edit(cell) and letter(event.character):
+            return self.begin_edit(event.character)
         if not self._takes_edit(cell):
             if event.character and event.character.isdigit():
                 self.message = f"{column.label or 'this'} is worked out, not typed"

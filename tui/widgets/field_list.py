@@ -14,7 +14,7 @@ from model.entry import entries
 from tui import display
 from tui.widgets.check import tried
 from tui.widgets.edit_buffer import next_choice
-from tui.widgets.edit_state import digits_only
+from tui.widgets.edit_state import anything, digits_only
 from tui.widgets.edit_table import EditTable
 from tui.widgets.table_rows import Column, Row
 
@@ -36,7 +36,10 @@ class Field:
 class FieldList(EditTable):
     """Fields of a design or of the settings, one a line. `show_fields` fills it; the row key of an edit is the path."""
 
-    def __init__(self, *, label_width: int = 22, value_width: int = 12, id: str | None = None) -> None:
+    def __init__(
+        self, *, label_width: int = 22, value_width: int = 12, in_dialog: bool = False, id: str | None = None
+    ) -> None:
+        """With `in_dialog` letters begin an edit too: no command listens there."""
         columns = (
             Column(LABEL, "", label_width, flex=True),
             Column(VALUE, "", value_width, "right", editable=True, flex=True),
@@ -44,7 +47,7 @@ class FieldList(EditTable):
         super().__init__(
             columns,
             check=tried(lambda path, _column, text: self.new_design(path, text)),
-            typing_starts_edit=digits_only,
+            typing_starts_edit=anything if in_dialog else digits_only,
             id=id,
         )
         self.show_header = False

@@ -18,7 +18,8 @@ class Column:
 
     `kind_hint` says which spellings the column takes ("hours a day: 3.5 h, 3h30, 210 min"). With `choices`, space goes to
     the next choice and a first letter finds one; other text is for the check to judge. With `takes_letters`, typing a
-    letter begins an edit, where otherwise it is left to the program's keys. A `flex` column takes the room left over.
+    letter begins an edit (directly behind Tab, or at all times as the table has it), where otherwise it is left to the
+    program's keys. A `flex` column takes the room left over.
     """
 
     key: str

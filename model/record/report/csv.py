@@ -22,7 +22,10 @@ def as_csv(table: Table) -> str:
 
 
 def _cell(cell: Text) -> str:
-    """The figure in the unit of the head, where the cell is one; a text that a spreadsheet would take for a formula gets an apostrophe."""
+    """The figure in the unit of the head, where the cell is one.
+
+    A text that a spreadsheet would take for a formula gets an apostrophe.
+    """
     if len(cell) == 1 and cell[0].value is not None and not isinstance(cell[0].value, str):
         return repr(100 * cell[0].value if cell[0].percent else cell[0].value)
     words = plain(cell)

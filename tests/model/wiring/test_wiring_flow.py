@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from model.wiring.circuit import Circuit, Contact, PointLoad, Protection, Run, Source, tree
 from model.wiring.conductors import conductor, conductors
-from model.wiring.flow import loss_wh_per_day, running, standby, starting, worst_start
+from model.wiring.flow import loss_wh_per_day, running, standby, worst_start
 from tests.model.wiring.circuits import FEED, one_circuit, one_run, random_tree
 
 seeds = st.integers(0, 2**32)
@@ -173,10 +173,12 @@ def test_a_start_meets_the_low_battery_and_what_stands_behind_it():
     circuit = one_circuit(one_run(conductor=wire, insulation_c=30.0), loads=loads)
     shape = tree(circuit)
     ohm = wire.resistance_20c_ohm_per_m * (1 + 0.0393) * 6
-    found = starting(circuit, shape, loads[0])
+    found = worst_start(circuit, shape)
     assert found.volts == pytest.approx((12 - 21 * 0.020, 12 - 21 * (0.020 + ohm)))
-    assert worst_start(circuit, shape) == found
-    all_run = starting(circuit, shape, None)
+    at_rest = replace(circuit, loads=(replace(loads[0], start_a=None), loads[1]))
+    all_run = worst_start(at_rest, shape)
+    ohm_then = (12 - all_run.volts[0]) / all_run.current_a[0]
+    assert ohm_then == pytest.approx(0.020)  # nothing starts: all run on the low battery
     assert all_run.volts[1] > found.volts[1]
 
 
