@@ -12,7 +12,7 @@ import pytest
 import model.trip
 from model.design import Stop
 from model.year import Cancelled
-from tests.tui.conftest import opened, press, screen_text, settled, type_text
+from tests.tui.conftest import opened, press, screen_text, settled, shown, type_text, until
 from tests.tui.test_year import SIZES, worked_out
 from tui import looking
 from tui.screens.year import YearPlace
@@ -176,16 +176,9 @@ async def test_the_trip_can_be_stopped(monkeypatch: pytest.MonkeyPatch):
         monkeypatch.setattr(model.trip, "trip", endless)
         pilot.app.edit(replace(design, stops=(*STOPS, replace(STOPS[1], name="Coast", nights=60))), "one more")
         await settled(pilot)
-        for _ in range(200):
-            await pilot.pause(0.01)
-            if any(one.group == "trip" and one.is_running for one in pilot.app.workers):
-                break
+        await until(pilot, lambda: any(one.group == "trip" and one.is_running for one in pilot.app.workers))
         await pilot.press("k")
-        for _ in range(200):  # while the simulation computes, the key waits for its turn
-            await pilot.pause(0.01)
-            if "stopped" in place.trip.state:
-                break
-        assert "stopped; the trip shown is that of an earlier design" in screen_text(pilot.app)
+        await shown(pilot, "stopped; the trip shown is that of an earlier design")
         assert place.trip.found.plan.design == design
 
 
@@ -215,9 +208,11 @@ async def test_what_would_mend_the_worst_stop_is_there_without_scrolling():
         assert place.trip.found.cures
         for size in SIZES:
             await pilot.resize_terminal(*size)
-            await pilot.pause(0.1)
-            text = " ".join(screen_text(pilot.app).split())
             for cure in place.trip.found.cures:
                 if cure.amount is not None:
-                    shown = cure.what.partition(" (")[0]
-                    assert shown in text, (size, shown, text)
+                    words = cure.what.partition(" (")[0]
+
+                    def on_it(words: str = words) -> bool:
+                        return words in " ".join(screen_text(pilot.app).split())
+
+                    await until(pilot, on_it, f"{size}: {words}")

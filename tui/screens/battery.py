@@ -20,7 +20,7 @@ from model.record.as_text import handing_over_text
 from tui import display
 from tui.display import percent, show
 from tui.screens.fields import BATTERY_FIELDS
-from tui.screens.place import REST_S, Place
+from tui.screens.place import REST_S, Place, tell
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_table import EditTable
 from tui.widgets.field_list import FieldList
@@ -138,7 +138,7 @@ class BatteryPlace(Place):
                 odds = chances(plan, option.chemistry, measured=measured, cancelled=lambda: worker.is_cancelled)
             except Cancelled:
                 return
-            self.app.call_from_thread(self._take_odds, plan, option.chemistry, odds)
+            tell(worker, self._take_odds, plan, option.chemistry, odds)
 
     def _take_odds(self, plan: Plan, chemistry: str, odds: Odds) -> None:
         if self._plan is plan:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.containers import Container
 from textual.message import Message
+from textual.worker import Worker
 
 from model.design import Design
 
@@ -15,6 +17,19 @@ if TYPE_CHECKING:
 
 
 REST_S = 0.3  # what is heavy waits for so long a pause in the typing
+
+
+def tell(worker: Worker[Any], do: Callable[..., None], *what: object) -> None:
+    """From a worker's thread, have something done on the screen's; nothing where the worker was stopped meanwhile.
+
+    Whether it was is asked on the screen's thread: between a question here and the doing there, a key may have stopped it.
+    """
+
+    def done() -> None:
+        if not worker.is_cancelled:
+            do(*what)
+
+    worker.node.app.call_from_thread(done)
 
 
 class Place(Container):

@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
 from model.design import Design
-from tui.screens.place import REST_S, Place
+from tui.screens.place import REST_S, Place, tell
 from tui.widgets.options import Options
 from tui.widgets.pages import Pages
 
@@ -133,8 +133,7 @@ class ReportPlace(Place):
         subject = Subject(plan, app.session.measured(plan.design))
         document = subject.document
         further = tuple(one for part in (subject.year, subject.trip) if part is not None for one in part.findings)
-        if not worker.is_cancelled:
-            app.call_from_thread(self._deliver, plan, document, further)
+        tell(worker, self._deliver, plan, document, further)
 
     def _deliver(self, plan: Plan, document: Document, further: tuple[Finding, ...]) -> None:
         if self._plan is not plan:

@@ -15,7 +15,7 @@ from textual.widgets import Static
 from textual.worker import get_current_worker
 
 from tui import display
-from tui.screens.place import REST_S
+from tui.screens.place import REST_S, tell
 from tui.screens.year.reach import TARGETS, Reach, error_words, field_of, reach, table_of, what_it_hangs_on
 from tui.widgets.map_chart import Field, MapChart
 
@@ -70,17 +70,16 @@ class MapView(Container):
             return
 
         def progress(share: float) -> None:
-            self.app.call_from_thread(self._tell, f"~ drawing the map {display.progress(share)} · k stops it")
+            tell(worker, self._tell, f"~ drawing the map {display.progress(share)} · k stops it")
 
         measured = cast("Ampledger", self.app).session.measured(plan.design)
         try:
             for found in reach(plan, measured, progress, lambda: worker.is_cancelled):
-                if not worker.is_cancelled:
-                    self.app.call_from_thread(self._deliver, found)
+                tell(worker, self._deliver, found)
         except Cancelled:
             return
         except NoYear as reason:
-            self.app.call_from_thread(self._tell, str(reason))
+            tell(worker, self._tell, str(reason))
 
     def _tell(self, words: str) -> None:
         self.state = words

@@ -17,7 +17,7 @@ from textual.worker import get_current_worker
 
 from model.design import Design, Stop
 from tui import display
-from tui.screens.place import REST_S, Place
+from tui.screens.place import REST_S, Place, tell
 from tui.screens.year.map import MapView
 from tui.screens.year.odds import COLUMNS, NARROW, ROOM, key_of, rows_of, summary
 from tui.screens.year.pictures import income_of, week_of
@@ -197,7 +197,7 @@ class YearPlace(Place):
             return
 
         def progress(share: float) -> None:
-            self.app.call_from_thread(self._say, f"~ simulating {display.progress(share)} · k stops it")
+            tell(worker, self._say, f"~ simulating {display.progress(share)} · k stops it")
 
         try:
             found = year(
@@ -209,10 +209,9 @@ class YearPlace(Place):
         except Cancelled:
             return
         except NoYear as reason:
-            self.app.call_from_thread(self._say, str(reason))
+            tell(worker, self._say, str(reason))
             return
-        if not worker.is_cancelled:
-            self.app.call_from_thread(self._deliver, found)
+        tell(worker, self._deliver, found)
 
     def stop(self) -> None:
         """Give up what is being worked out; the figures of before stay, marked as old."""

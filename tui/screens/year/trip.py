@@ -16,7 +16,7 @@ from model import edit, names
 from model.design import Design, Stop
 from tui import display
 from tui.display import percent
-from tui.screens.place import REST_S, Place
+from tui.screens.place import REST_S, Place, tell
 from tui.screens.year.odds import bare
 from tui.screens.year.trip_words import brief_words_of, fan_of, words_of
 from tui.widgets.check import tried
@@ -137,7 +137,7 @@ class TripView(Container):
             return
 
         def progress(share: float) -> None:
-            self.app.call_from_thread(self._tell, f"~ travelling {display.progress(share)} · k stops it")
+            tell(worker, self._tell, f"~ travelling {display.progress(share)} · k stops it")
 
         try:
             found = trip(
@@ -150,11 +150,9 @@ class TripView(Container):
         except Cancelled:
             return
         except NoTrip as reason:
-            if not worker.is_cancelled:
-                self.app.call_from_thread(self._refused, str(reason))
+            tell(worker, self._refused, str(reason))
             return
-        if not worker.is_cancelled:
-            self.app.call_from_thread(self._deliver, found)
+        tell(worker, self._deliver, found)
 
     def _tell(self, words: str) -> None:
         self.state = words
