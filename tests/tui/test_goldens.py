@@ -13,9 +13,10 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from tests.tui.conftest import opened, screen_text, settled
+from tests.tui.conftest import opened, screen_text, settled, until
 
 FOLDER = Path(__file__).parent / "goldens"
+THREADS = ("odds", "year", "report", "sensitivity")
 SIZES = ((80, 24), (100, 30), (120, 40), (160, 50))
 JOURNEY = {
     "loads": (),
@@ -35,14 +36,10 @@ JOURNEY = {
 
 
 async def at_rest(pilot: Pilot[None]) -> None:
-    """Wait for what comes from threads: figures, odds, the report."""
+    """Wait for what comes from threads: figures, odds, the report, what a figure hangs on."""
     await settled(pilot)
-    for _ in range(1500):
-        if not any(worker.is_running for worker in pilot.app.workers if worker.group in ("odds", "year", "report")):
-            await pilot.pause(0.1)
-            return
-        await pilot.pause(0.02)
-    raise AssertionError("the odds did not come")
+    await until(pilot, lambda: not any(one.is_running and one.group in THREADS for one in pilot.app.workers))
+    await pilot.pause(0.1)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=["x".join(map(str, size)) for size in SIZES])

@@ -18,9 +18,11 @@ from unittest.mock import patch
 from textual.app import App
 from textual.message_pump import MessagePump
 from textual.pilot import Pilot
+from textual.widget import Widget
 
 from tui.app import Ampledger
 
+ROUNDS = 20  # so long a change of room is waited for: widgets that nobody sees never tell of theirs
 PATIENCE_S = 60.0
 """Generous, since a wait ends at once when it has what it waits for: only a failure takes this long."""
 
@@ -55,30 +57,42 @@ def patient_pilots() -> Iterator[None]:
 async def rested(pilot: Pilot[Any]) -> None:
     """Wait until the program has nothing left to do but what its threads do, and has painted it."""
     app = pilot.app
-    end = time.monotonic() + PATIENCE_S
+    end, rounds = time.monotonic() + PATIENCE_S, 0
     for _ in range(2):
         await asyncio.sleep(0)
     while app.is_running and app._exception is None:
         await pilot._wait_for_screen(PATIENCE_S)  # what is being dealt with is done, and what waited before
-        app.screen._on_timer_update()  # paint now, not at the next sixtieth of a second
-        if not _at_work(app):
-            return
+        rounds += 1
+        if not _hears(app) and not (rounds < ROUNDS and _grows(app)):
+            app.screen._on_timer_update()  # paint now, not at the next sixtieth of a second
+            if not _at_work(app):
+                return
         assert time.monotonic() < end, f"the program did not come to rest: {list(app.workers)}"
         await asyncio.sleep(0.001)
+
+
+def _hears(app: App[Any]) -> bool:
+    """Whether messages wait."""
+    # a new size is seen to with the next frame
+    return app._resize_event is not None or any(_has_messages(one) for one in (app, *app._registry))
+
+
+def _grows(app: App[Any]) -> bool:
+    """Whether a text was changed that takes another room. Painted before its widget said so, Textual keeps the room of before."""
+    return any(one._layout_required for one in app._registry if isinstance(one, Widget))
 
 
 def _at_work(app: App[Any]) -> bool:
     screen = app.screen
     return bool(
         app._batch_count
-        or app._resize_event is not None  # Textual sees to a new size with its next frame
         or screen._callbacks
         or screen._layout_required
         or screen._repaint_required
         or screen._scroll_required
         or screen._recompose_required
         or screen._dirty_widgets
-        or any(_has_messages(one) for one in (app, *app._registry))
+        or _hears(app)
         or (len(app.screen_stack) == 1 and asking(app))
     )
 
