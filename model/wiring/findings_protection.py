@@ -7,7 +7,7 @@ from math import isinf
 from model.quantities import percent
 from model.wiring.circuit import End, Protection, Run
 from model.wiring.contacts import derated_a
-from model.wiring.fuses import BLADE_START, families, family_named
+from model.wiring.fuses import BLADE_START, families, family_named, smallest_family
 from model.wiring.protection import (
     CONTINUOUS,
     ROUNDING_A,
@@ -266,7 +266,7 @@ def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Find
     message = f"{name}: a short circuit here may reach {most_a:.0f} A; {device.family or 'this device'} breaks {able_a:.0f} A."
     batteries = {source.point for source in (one.circuit.source, *one.circuit.others) if source.kind == "battery"}
     if (run.start if end == "start" else run.end) in batteries:
-        return [Finding("danger", f"{where}/family", message, "A family that breaks more, as class T does.")]
+        return [Finding("danger", f"{where}/family", message, _what_breaks(device, one.circuit.source.nominal_v, most_a))]
     driving = [source for source in sources(one.circuit, one.shape) if source.limited_a is None]
     backup_a = min((source.backup_breaks_a or 0.0 for source in driving), default=0.0)
     if backup_a >= most_a:
@@ -274,6 +274,18 @@ def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Find
         return [Finding("note", f"{where}/family", message, advice)]
     advice = "A family that breaks more here, or a main fuse in front that breaks it."
     return [Finding("warning", f"{where}/family", message, advice)]
+
+
+def _what_breaks(device: Protection, system_v: float, most_a: float) -> str:
+    """Advice at a battery's terminal: the fuse of the list that breaks `most_a`; where none does, what else there is."""
+    able = smallest_family(device.rating_a or 0.0, system_v, most_a)
+    if able is not None:
+        family, rating_a = able
+        return f"{family.name} breaks {family.breaks_a(system_v):.0f} A: one of {rating_a:g} A, where its cable bears that."
+    return (
+        "No fuse listed breaks that. Type the battery maker's own short-circuit current if it is less, give each of several"
+        " batteries a fuse of its own, or type what the maker of a stronger fuse says that it breaks."
+    )
 
 
 def _far_ends(one: Wired) -> list[Finding]:

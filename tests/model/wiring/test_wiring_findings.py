@@ -205,6 +205,21 @@ def test_a_main_fuse_that_breaks_the_short_lowers_the_voice():
     assert [one.severity for one in said(one_circuit(FUSED, amps(5), source=backed))] == ["note"]
 
 
+@pytest.mark.parametrize(
+    ("family", "short_a", "advice"),
+    [
+        ("ANL", 8_000, "terminal breaks 10000 A: one of 40 A"),
+        ("ANL", 15_000, "Class T breaks 20000 A: one of 110 A"),
+        ("Class T", 21_000, "No fuse listed breaks that"),
+    ],
+)
+def test_advice_names_a_fuse_that_breaks_the_short_and_never_the_one_that_does_not(family, short_a, advice):
+    """What each family breaks at 12 V: the table of fuses, with its sources."""
+    battery = replace(BATTERY, ohm_least=BATTERY.full_v / short_a)
+    (one,) = said(one_circuit(replace(FUSED, protection=Protection(family=family)), amps(5), source=battery), "family")
+    assert one.severity == "danger" and one.advice.startswith(advice)
+
+
 def test_a_thinner_branch_without_its_own_fuse_is_named_with_both_cures():
     """A tap of 18 AWG on a circuit of 30 A: the tap is the error, not the trunk."""
     runs = (
