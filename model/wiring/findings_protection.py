@@ -266,7 +266,9 @@ def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Find
     message = f"{name}: a short circuit here may reach {most_a:.0f} A; {device.family or 'this device'} breaks {able_a:.0f} A."
     batteries = {source.point for source in (one.circuit.source, *one.circuit.others) if source.kind == "battery"}
     if (run.start if end == "start" else run.end) in batteries:
-        return [Finding("danger", f"{where}/family", message, _what_breaks(device, one.circuit.source.nominal_v, most_a))]
+        return [
+            Finding("danger", f"{where}/family", message, _what_breaks(device, one.circuit.source.nominal_v, most_a))
+        ]
     driving = [source for source in sources(one.circuit, one.shape) if source.limited_a is None]
     backup_a = min((source.backup_breaks_a or 0.0 for source in driving), default=0.0)
     if backup_a >= most_a:
