@@ -154,8 +154,10 @@ async def ask_path(app: Ampledger, title: str, *, start: str = "", ending: str =
     def read(text: str) -> Path:
         if not text.strip():
             raise ValueError("type a file name")
-        path = Path(text.strip()).expanduser()
-        return within(path if path.suffix or not ending else path.with_suffix(ending))
+        path = within(Path(text.strip()).expanduser())
+        if not path.parent.is_dir():
+            raise ValueError(f"there is no folder {path.parent}")
+        return path if path.suffix or not ending else path.with_suffix(ending)
 
     return await app.push_screen_wait(Picker(title, lambda text: paths(text, ending), text=start, read=read))
 

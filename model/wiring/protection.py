@@ -103,10 +103,10 @@ def chosen(
     of start_a pass (`FuseFamily.start_share`); where that would be above most_a, what the weakest thing behind it bears, the one
     for the lasting load alone, and a finding tells that a start may blow it.
     """
-    lasting = _chosen(protection, least_a, system_v, prospective_a, must_break)
+    lasting = _chosen(protection, least_a, system_v, prospective_a, must_break, most_a)
     if protection.rating_a is not None or start_a <= 0:
         return lasting
-    starting = _chosen(protection, least_a, system_v, prospective_a, must_break, start_a)
+    starting = _chosen(protection, least_a, system_v, prospective_a, must_break, most_a, start_a)
     return lasting if starting.rating_a is None or starting.rating_a > most_a + ROUNDING_A else starting
 
 
@@ -116,13 +116,15 @@ def _chosen(
     system_v: float,
     prospective_a: float,
     must_break: bool,
+    most_a: float,
     start_a: float = 0.0,
 ) -> Protection:
-    """The smallest one for a lasting load and a start, whatever lies behind it.
+    """The smallest one for a lasting load and a start.
 
     Typed values stay. Without a typed family: the one with the smallest rating that can break the prospective current. Beyond
     the first device, where a main fuse stands behind it, not at the price of a rating that protects nothing: more than
-    `LARGEST_STEP` above the smallest there is, the small one stays, and a finding tells the rest.
+    `LARGEST_STEP` above the smallest there is, or more than what lies behind it bears (most_a), the small one stays, and a
+    finding tells the rest.
     """
     asked_a = least_a if protection.rating_a is None else protection.rating_a
     if protection.family is not None:
@@ -137,7 +139,8 @@ def _chosen(
         breaking = smallest_family(asked_a, system_v, prospective_a, start_a) if prospective_a > 0 else small
         if breaking is None and must_break:  # a finding tells what is missing
             breaking = strongest_family(asked_a, system_v, start_a)
-    if breaking is None or (breaking[1] > small[1] * LARGEST_STEP and not must_break):
+    most_a = min(small[1] * LARGEST_STEP, max(most_a, small[1]) + ROUNDING_A)
+    if breaking is None or (breaking[1] > most_a and not must_break):
         breaking = small
     return _filled(protection, breaking[1], breaking[0].name)
 

@@ -104,7 +104,7 @@ def size(circuit: Circuit, shape: Tree | None = None) -> Sized:
     if not any(True for run in circuit.runs for _ in devices(run)):
         return _conductors(protected, shape, passing_a)
     anything_starts = any(load.start_a for load in circuit.loads)
-    bearable_a = _bearable(protected, shape) if anything_starts else {}
+    bearable_a = _bearable(protected, shape)
     if anything_starts:  # not yet behind conductors
         protected = _protected(circuit, passing_a, _bare_starts_a(circuit, shape), system_v, {}, bearable_a)
     sized = _conductors(protected, shape, passing_a)

@@ -251,6 +251,9 @@ async def test_saved_and_found_again_tomorrow(tmp_path: Path):
         assert pilot.app.document.dirty
         await pilot.press("S")
         await pilot.pause()
+        await type_text(pilot, str(tmp_path / "nowhere" / "mine"))  # in place of the name that stands there
+        await press(pilot, "enter")
+        assert "there is no folder" in screen_text(pilot.app) and pilot.app.document.dirty
         await pilot.press("ctrl+u")
         await type_text(pilot, str(target))
         await press(pilot, "enter")

@@ -55,7 +55,7 @@ class Picker(Dialog[Any]):
         super().__init__()
         self.title_text = title
         if read is not None:
-            self.keys_text = "type a name · up, down choose one of those below · Enter takes it · Esc back"
+            self.keys_text = "type a name · up, down choose · Enter takes it · Esc back"
         self._nothing = nothing
         self._find = find
         self._read = read
@@ -65,7 +65,10 @@ class Picker(Dialog[Any]):
 
     def body(self) -> list[Widget]:
         return [
-            Input(self._text, placeholder=self._prompt, id="picker-text", compact=True, select_on_focus=False),
+            # a text that stands there already goes as soon as another is typed, like that of a cell
+            Input(
+                self._text, placeholder=self._prompt, id="picker-text", compact=True, select_on_focus=bool(self._text)
+            ),
             Static("", id="picker-message", markup=False),
             OptionList(id="picker-list", compact=True, markup=False),
         ]

@@ -233,6 +233,20 @@ def test_a_thinner_branch_without_its_own_fuse_is_named_with_both_cures():
     assert said(one_circuit(runs=with_fuse, loads=(amps(2),)), "conductor") == []
 
 
+def test_a_family_that_breaks_more_is_not_chosen_where_its_smallest_fuse_is_too_much_for_a_branch():
+    """Behind a panel with 3.4 kA: bolted fuses begin at 30 A (ISO 8820-5), 1.5 mm2 at 30 °C bears 25.2 A; blade fuses stay."""
+    runs = (
+        Run("feed", "m", 1.0, None, protection=Protection()),
+        Run("m", "a", 1.0, conductor("mm2", "1.5")),
+    )
+    strong = replace(FEED, ohm_least=0.004, backup_breaks_a=20_000.0)
+    circuit = replace(one_circuit(runs=runs, loads=(amps(13),), source=strong), family="mm2")
+    assert wired(circuit).circuit.runs[0].protection.rating_a == 20
+    assert [one.severity for one in said(circuit) if "bears" in one.message] == []
+    without = replace(circuit, runs=(runs[0], replace(runs[1], conductor=None)))
+    assert wired(without).circuit.runs[0].protection.rating_a == 30  # and the branch becomes as thick as it asks
+
+
 def test_the_weakest_short_circuit_behind_a_fuse_is_the_one_named():
     """Two branches behind one fuse of 20 A: 3 m and 40 m of 18 AWG, of which only the long one hardly blows it."""
     thin = conductor("AWG", "18")
