@@ -341,3 +341,14 @@ async def test_tree_and_its_figures_stand_on_every_screen():
             text = screen_text(app)
             assert "● dimmer" in text and "Length" in text and "Volts" in text and "Drop %" in text
             assert f"{volts(app, 'runs/0'):.2f}" in text
+
+
+async def test_a_value_typed_on_a_figure_is_refused_whole():
+    """The letters of its unit are no commands."""
+    async with opened(size=WIDE) as pilot:
+        app = await open_lamps(pilot)
+        tree(app).put_cursor("taps/0", "fuse")
+        month = app.document.design.month
+        await type_text(pilot, "0.5 mm2")
+        assert "is worked out, not typed" in screen_text(app)
+        assert app.document.design.month == month

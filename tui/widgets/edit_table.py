@@ -26,6 +26,8 @@ from tui.widgets.table_rows import Column, edit_text, fit
 Check = Callable[[str, str, str], str | None]
 """(row key, column key, text) -> None when the text makes sense, else what is wrong with it and what is accepted."""
 
+TYPED_ON_S = 1.0
+"""Who types a value pauses no longer between its characters. Common practice, no source."""
 TOO_LONG = f"not put in: a cell takes at most {LONGEST} characters"
 
 
@@ -56,6 +58,7 @@ class EditTable(RowTable):
         super().__init__(columns, id=id, classes=classes)
         self.check = check
         self.typing_starts_edit = typing_starts_edit
+        self._not_taken_at = -TYPED_ON_S
         self._typed: dict[Cell, str] = {}  # taken from the person, not yet in the owner's rows
         self._pending: dict[Cell, Edit] = {}  # refused text in cells that the person has left
         self._edit: Edit | None = None
@@ -180,9 +183,7 @@ class EditTable(RowTable):
         if tabbing and column.takes_letters and self._takes_edit(cell) and letter(event.character):
             return self.begin_edit(event.character)
         if not self._takes_edit(cell):
-            if event.character and event.character.isdigit():
-                self.message = f"{column.label or 'this'} is worked out, not typed"
-            return False
+            return self._not_taken(event, column)
         if event.key in ("enter", "f2"):
             return self.begin_edit()
         if event.key == "backspace":
@@ -237,6 +238,15 @@ class EditTable(RowTable):
             self._change(self._edit.buffer.insert(rows[0][0]))
         elif not self.begin_edit(rows[0][0].strip()):
             self.message = f"{self._shown_columns[cell.column_key].label or 'this'} is worked out, not typed"
+
+    def _not_taken(self, event: events.Key, column: Column) -> bool:
+        """A figure takes no text. What is typed right behind a digit belongs to it: the unit's letters are no commands."""
+        typed_on = event.is_printable and event.time - self._not_taken_at < TYPED_ON_S
+        if not (typed_on or (event.character and event.character.isdigit())):
+            return False
+        self._not_taken_at = event.time
+        self.message = f"{column.label or 'this'} is worked out, not typed"
+        return True
 
     def on_data_table_cell_selected(self, event: DataTable.CellSelected) -> None:
         """A click on the cell that the cursor was on already: edit it. On a figure the owner gets the message."""
