@@ -23,7 +23,7 @@ COLUMNS = (
     Column("date", "Date", 10, editable=True, kind_hint="day of the reading: 2026-12-24 or 24 Dec"),
     Column("supply_v", "Supply V", 8, "right", editable=True, kind_hint="volts at the supply: 12.7, 12.7 V"),
     Column("current_a", names.CURRENT.head, 9, "right", editable=True, kind_hint="out of the supply, all loads on: 0.86, 860 mA"),
-    Column("planned", "Plan A", 6, "right"),
+    Column("planned", "Plan A", 8, "right"),
     Column("point", "Point", 12, editable=True, kind_hint="where volts were read: a point of this circuit", takes_letters=True),
     Column("far_v", names.VOLTS.short, 6, "right", editable=True, kind_hint="volts read there, everything on: 12.4, 12.4 V"),
     Column("planned_v", "Plan V", 6, "right"),
