@@ -49,7 +49,7 @@ class Ampledger(App[None]):
     CSS_PATH = "app.tcss"
     TITLE = "Ampledger"
     COMMANDS = {Commands}  # noqa: RUF012 - so declared by Textual
-    HORIZONTAL_BREAKPOINTS = [(110, "-wide")]  # noqa: RUF012 - so declared by Textual
+    HORIZONTAL_BREAKPOINTS = [(0, "-slim"), (78, "-usual"), (110, "-wide")]  # noqa: RUF012 - so declared by Textual
 
     def __init__(self, path: Path | None = None, *, begin: bool = False) -> None:
         """With `begin` the five questions of a new design are asked first; `path` is a file that was just made for it."""

@@ -152,6 +152,13 @@ def test_a_day_of_23_hours_is_refused() -> None:
 
 # -- year ---------------------------------------------------------------------------------------------------------
 
+
+def test_the_month_looked_at_keeps_its_number_where_room_is_short() -> None:
+    for width in (34, 40, 60, 80):
+        text = "".join(DRAWINGS["year"](width, 12).lines())
+        assert "Dec: typical 2.1" in text or "Dec: 2.1 kWh/m²" in text, width
+
+
 YEAR_79 = """\
 December gives a third of July     █ typical, kWh/m²  ⡇ bad to good day  ⠒⠒ use
                                            ⡀

@@ -10,7 +10,7 @@ from model import shelf
 from model.design import Alternator
 from model.plan import plan
 from model.record.files import open_design
-from tests.tui.conftest import opened, press, screen_text
+from tests.tui.conftest import opened, press, screen_text, shown
 from tui.screens.sun import figure_rows
 
 DEMO = open_design(shelf.path("heron.toml")).design
@@ -38,3 +38,6 @@ async def test_the_array_and_what_is_needed_are_seen_in_a_small_terminal():
         await press(pilot, "s")
         text = screen_text(pilot.app)
         assert "Array, " in text and "Array needed, sun alone" in text and "Income covers" in text
+        await pilot.resize_terminal(60, 20)
+        needed = next(line for line in (await shown(pilot, "Array needed,")).splitlines() if "Array needed," in line)
+        assert f"{pilot.app.plan.supply.month.needed_w:.0f} W" in needed, "its figure is not cut off"

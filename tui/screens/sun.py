@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from model.plan import Plan
     from model.supply.table import MonthSupply, Supply
 
-FIGURE_COLUMNS = (Column("figure", "", 28), Column("value", "", 13, "right"))
+FIGURE_COLUMNS = (Column("figure", "", 19, flex=True), Column("value", "", 11, "right"))
 MONTH_COLUMNS = (
     Column("month", "Month", 5),
     Column("flat", names.FLAT.head, 11, "right"),
@@ -60,7 +60,7 @@ class SunPlace(Place):
         self._design: Design | None = None
 
     def compose(self) -> ComposeResult:
-        fields = FieldList(label_width=19, value_width=12, id="sun-fields")
+        fields = FieldList(label_width=14, value_width=9, id="sun-fields")
         with Horizontal():
             with Vertical(id="sun-left"):
                 yield fields

@@ -143,8 +143,9 @@ def _mark(canvas: Canvas, year: Year, left: int, month: int, y: int) -> None:
         parts.append(f"{year.use_word} {figure(year.use[index])}")
     x = left + index * month
     canvas.put(x, y, "▲", "chosen")
-    for count in range(len(parts), -1, -1):
-        text = f"{MONTHS[index]}: {', '.join(parts[:count])} {year.unit}".rstrip()
+    texts = [f"{MONTHS[index]}: {', '.join(parts[:count])} {year.unit}".rstrip() for count in range(len(parts), 0, -1)]
+    texts += [f"{MONTHS[index]}: {figure(year.typical[index])} {year.unit}".rstrip()] if year.typical else []
+    for text in (*texts, MONTHS[index]):
         if x + 2 + len(text) <= canvas.width:
             canvas.put(x + 2, y, text, "chosen")
             return
