@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual import on
@@ -26,7 +27,8 @@ if TYPE_CHECKING:
     from model.plan import Plan
     from model.supply.table import MonthSupply, Supply
 
-FIGURE_COLUMNS = (Column("figure", "", 19, flex=True), Column("value", "", 11, "right"))
+FIGURE_COLUMNS = (Column("figure", "", 28), Column("value", "", 13, "right"))
+SLIM_COLUMNS = (Column("figure", "", 19, flex=True), Column("value", "", 11, "right"))
 MONTH_COLUMNS = (
     Column("month", "Month", 5),
     Column("flat", names.FLAT.head, 11, "right"),
@@ -58,9 +60,10 @@ class SunPlace(Place):
     def __init__(self, id: str | None = None) -> None:
         super().__init__(id=id)
         self._design: Design | None = None
+        self._figures: Sequence[Row] = ()
 
     def compose(self) -> ComposeResult:
-        fields = FieldList(label_width=14, value_width=9, id="sun-fields")
+        fields = FieldList(label_width=15, value_width=8, id="sun-fields")
         with Horizontal():
             with Vertical(id="sun-left"):
                 yield fields
@@ -99,16 +102,29 @@ class SunPlace(Place):
         self._design = design
         self.fields.show_fields(design, SUN_FIELDS(design))
 
+    def _show_figures(self, rows: Sequence[Row]) -> None:
+        """Where room is short the names give way: a figure that is cut off is none."""
+        self._figures = rows
+        figures = self.query_one("#sun-figures", EditTable)
+        room = 0 < figures.size.width < sum(column.width for column in FIGURE_COLUMNS)
+        cursor = figures.cursor if figures.set_columns(SLIM_COLUMNS if room else FIGURE_COLUMNS) else None
+        figures.set_rows(rows)
+        if cursor is not None:
+            figures.put_cursor(*cursor)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(lambda: self._show_figures(self._figures))  # the table has its new width by then
+
     def show_plan(self, plan: Plan) -> None:
-        figures, months = self.query_one("#sun-figures", EditTable), self.query_one("#sun-months", EditTable)
+        months = self.query_one("#sun-months", EditTable)
         if plan.supply is None or plan.climate is None:
             ways = ("t types twelve months", "shift+T reads a weather file", "p changes the place")
-            figures.set_rows(Row(f"way.{way[0]}", {"figure": way, "value": ""}) for way in ways)
+            self._show_figures([Row(f"way.{way[0]}", {"figure": way, "value": ""}) for way in ways])
             months.set_rows([])
             self.query_one(YearChart).show(Year((), title="No climate data for this place"))
             return
         supply = plan.supply
-        figures.set_rows(figure_rows(plan, supply))
+        self._show_figures(figure_rows(plan, supply))
         months.relabel("air", f"{names.TEMPERATURE.short} {display.degree_sign()}")
         months.set_rows(_month_row(one, one.month == plan.design.month) for one in supply.months)
         index = {probability: place for place, probability in enumerate(_probabilities())}
