@@ -16,9 +16,9 @@ from model.quantities.preferences import METRIC, Preferences
 from model.quantities.reading import read
 from model.quantities.refusal import Refusal
 from model.quantities.registry import registry
-from model.quantities.writing import glance, hint, percent, show, with_sign, write
+from model.quantities.writing import glance, hint, percent, show, whole_figures, with_sign, write
 
 __all__ = [
     "KINDS", "METRIC", "Kind", "Preferences", "Refusal", "gauge_area_mm2", "glance", "hint", "percent", "read", "registry",
-    "show", "with_sign", "write",
+    "show", "whole_figures", "with_sign", "write",
 ]  # fmt: skip

@@ -94,6 +94,11 @@ def show(value: float | None, kind: str, *, figures: int = 3, unit: bool = True)
     return _with_unit(digits, what.unit) if unit else digits
 
 
+def whole_figures(value: float, most: int = 3) -> int:
+    """How many significant figures, up to `most`, show a value without a fraction: a simulated mean is not known better."""
+    return min(most, len(str(abs(round(value)))))
+
+
 def percent(share: float, digits: int = 0) -> str:
     """A share for the eye, rounded half up to `digits` decimals: "17 %", "1.3 %"; else as `show`.
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from model.quantities import KINDS, Refusal, hint, percent, read, registry, show, write
+from model.quantities import KINDS, Refusal, hint, percent, read, registry, show, whole_figures, write
 from model.quantities.registry import conversion
 
 # The oracle: pint's own default registry, which is built from other definitions than the program's, reading the unit as the SI
@@ -370,3 +370,8 @@ def test_pint_stays_out_until_a_conversion_needs_it():
         "read('1,5 kW', 'power'); assert 'pint' in sys.modules"
     )
     subprocess.run([sys.executable, "-c", script], check=True, timeout=60)
+
+
+@pytest.mark.parametrize(("value", "shown"), [(0.0, "0"), (9.0, "9"), (43.0, "43"), (161.0, "161"), (1264.0, "1260")])
+def test_a_simulated_mean_is_shown_without_a_fraction(value, shown):
+    assert show(value, "energy", figures=whole_figures(value), unit=False) == shown

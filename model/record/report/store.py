@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from model import names
 from model.calendar import month_name
-from model.quantities import percent, show
+from model.quantities import percent, show, whole_figures
 from model.record.as_text import VOLTS_ARE_AN_AID, units_text
 from model.record.report.document import (
     Block,
@@ -195,7 +195,12 @@ def _odds_table(year: Year) -> Table:
                 (share(f"{at}.chance_error", one.chance_error, 1, unit=False),),
                 (share(f"{at}.unmet_fraction", one.unmet_fraction, 1, unit=False),),
                 (share("", one.forgone_fraction, unit=False),),
-                (Span(show(float(round(left_over_wh)), "energy", unit=False), value=left_over_wh),),
+                (
+                    Span(
+                        show(float(round(left_over_wh)), "energy", figures=whole_figures(left_over_wh), unit=False),
+                        value=left_over_wh,
+                    ),
+                ),
                 (counted(f"{at}.locked_days", one.locked_days),),
                 (counted(f"{at}.days_since_full_mean", one.since_full_mean),),
             )

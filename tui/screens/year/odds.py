@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from model import names
 from model.calendar import SHORT_MONTHS
+from model.quantities import whole_figures
 from tui import display
 from tui.display import percent, show
 from tui.widgets.table_rows import Column, Row
@@ -60,13 +61,14 @@ def rows_of(found: Year) -> list[Row]:
 
 
 def _row(month: MonthOdds, words: str, looked_at: bool) -> Row:
+    left_over_wh = max(0.0, month.curtailed_wh_per_day)
     cells = {
         "month": SHORT_MONTHS[month.month - 1] + ("◂" if looked_at else ""),
         "words": display.local(words),
         "chance": _chance(month),
         "unmet": bare(month.unmet_fraction, 1),
         "forgone": bare(month.forgone_fraction),
-        "lost": show(float(round(max(0.0, month.curtailed_wh_per_day))), "energy", unit=False),
+        "lost": show(float(round(left_over_wh)), "energy", figures=whole_figures(left_over_wh), unit=False),
     }
     return Row(str(month.month), cells, strong=frozenset(cells) if looked_at else frozenset())
 
