@@ -89,6 +89,7 @@ async def new_design(app: Ampledger) -> None:
     app.session.close()
     new = Session()
     app.take_session(new, new.begin(design))
+    app.say("")  # what was said of the design before does not hold for this one
     await _first_loads(app)
 
 

@@ -27,16 +27,17 @@ def heading(size: Size, title: str, document: Document | None) -> str:
     if size.width < LEAST[0] or size.height < LEAST[1]:
         return fit(f"Too small: {size.width} x {size.height}, made for {LEAST[0]} x {LEAST[1]} and more", room)
     left = title + (" * unsaved, shift+S saves" if document is not None and document.dirty else "")
-    right = "" if document is None else _where_and_when(document)
-    right = fit(right, min(cell_len(right), max(room // 2, room - cell_len(left) - 1)))
+    right = "" if document is None else _where_and_when(document, max(room // 2, room - cell_len(left) - 1))
     return fit(left, room - cell_len(right) - 1) + " " + right
 
 
-def _where_and_when(document: Document) -> str:
+def _where_and_when(document: Document, room: int) -> str:
+    """Place and month in at most `room` cells; the name of the place gives way, the month stays whole."""
     from model.calendar import month_name
 
     design = document.design
-    return f"{key_text('place')} {design.place.name} · {key_text('month')} {month_name(design.month)}"
+    place, month = f"{key_text('place')} {design.place.name}", f" · {key_text('month')} {month_name(design.month)}"
+    return fit(place, min(cell_len(place), room - cell_len(month))) + month
 
 
 def figures(plan: Plan, more: int) -> list[tuple[str, str, str]]:

@@ -50,11 +50,13 @@ async def test_five_answers_and_three_loads_give_battery_and_array():
         await answer(pilot, "granada", "Oct-Apr", "3", "4 m", "1.7 m", "24 V")
         await pilot.press("enter")
         await pilot.pause(0.1)
+        assert WELCOME not in screen_text(app), "it speaks of the demonstration"
         for word in ("fridge", "lamp", "pump"):
             await type_text(pilot, word)
             await pilot.press("enter")
             await pilot.pause(0.1)
         await press(pilot, "escape")
+        assert screen_text(app).splitlines()[0].rstrip().endswith("m December"), "the place gives way, not the month"
         design = app.document.design
         assert design.place.name.startswith("Granada, Andalusia") and design.place.latitude_deg == pytest.approx(
             37.2, abs=0.1
@@ -64,7 +66,10 @@ async def test_five_answers_and_three_loads_give_battery_and_array():
         assert design.system.nominal_v == 24.0
         assert len(design.loads) == 3
         assert app.plan.storage.chosen.capacity_needed_ah > 0 and app.plan.supply.month.needed_w > 0
-        await press(pilot, "u", "u", "u")
+        assert "3 loads" in screen_text(app)
+        await press(pilot, "u", "u")
+        assert "1 load " in screen_text(app) and "1 loads" not in screen_text(app)
+        await press(pilot, "u")
         assert app.document.design.loads == ()
 
 

@@ -144,7 +144,7 @@ class LoadsPlace(Place):
         rows.append(inverter_row(design, figures.get(INVERTER, {})))
         rows.append(always_on_row(design, figures.get(ALWAYS_ON, {})))
         on = sum(load.on for load in design.loads)
-        rows.append(Row(TOTAL, {"name": f"{on} loads", **figures.get(TOTAL, {})}, kind="footer"))
+        rows.append(Row(TOTAL, {"name": f"{on} load{'' if on == 1 else 's'}", **figures.get(TOTAL, {})}, kind="footer"))
         before = self.table.cursor
         changed = self._fit_columns(design)
         self.table.set_rows(rows)

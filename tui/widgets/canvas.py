@@ -162,12 +162,13 @@ def heading(canvas: Canvas, title: str, legend: Sequence[tuple[str, str, str]], 
     if not marks:
         return int(bool(title))
     x, y = (max(0, canvas.width - len(marks)), 0) if beside else (0, 1)
+    gap = 2 if len(marks) <= canvas.width else 1  # closer together before one is left out
     for sign, role, word in legend:
         if x + len(sign) + 1 + len(word) > canvas.width:
             break
         canvas.put(x, y, sign, role)
         canvas.put(x + len(sign) + 1, y, word, "label")
-        x += len(sign) + len(word) + 3
+        x += len(sign) + 1 + len(word) + gap
     return y + 1
 
 
