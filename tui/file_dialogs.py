@@ -121,7 +121,7 @@ async def _first_loads(app: Ampledger) -> None:
     from tui.edits.typical import pick_load
 
     await app.go("loads")
-    while await pick_load(app):
+    while await pick_load(app, again=True):
         pass
     app.say("Type over the figures with your own · a adds a load · b shows the battery")
 

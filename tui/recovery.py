@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 OTHER_LINES = 18  # of the question: what stands around the differences
 ANSWERS = (("r", "take the edits up again; undo goes back"), ("d", "drop them for good"))
+KEPT = "The edits are kept: the next start asks again."
 
 
 async def offer(app: Ampledger, recovery: Recovery) -> None:
@@ -28,6 +29,8 @@ async def offer(app: Ampledger, recovery: Recovery) -> None:
         app.say("Edits recovered; undo leads back to the file.")
     elif answer == "d":
         discard(recovery)
+    else:
+        app.say(KEPT)
 
 
 def question(recovery: Recovery, name: str, room: int) -> str:

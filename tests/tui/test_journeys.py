@@ -383,3 +383,12 @@ async def test_a_search_that_finds_nothing_says_so():
         await type_text(pilot, "xqz")
         await pilot.pause()
         assert "n makes an empty row" in screen_text(pilot.app)
+
+
+async def test_taking_a_chemistry_that_is_ruled_out_says_why():
+    """Four cells of 3.7 V are 14.8 V: too much for 12 V devices."""
+    async with opened() as pilot:
+        await press(pilot, "b")
+        await press(pilot, "right", "c")
+        assert pilot.app.document.design.battery.chemistry == "NMC"
+        assert "NMC, though ruled out: 14.8 V nominal" in screen_text(pilot.app)

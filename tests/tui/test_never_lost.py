@@ -64,6 +64,7 @@ async def test_recovery_that_is_put_off_is_offered_again(van: Path):
     async with opened(van) as pilot:
         await pilot.pause(0.2)
         await press(pilot, "escape")
+        assert "the next start asks again" in screen_text(pilot.app)
     assert journal.pending(van) is not None
 
 

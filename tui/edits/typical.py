@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from tui.app import Ampledger
 
 
-async def pick_load(app: Ampledger) -> bool:
-    """Pick a typical load and put it below the cursor. Answers whether one was picked."""
+async def pick_load(app: Ampledger, *, again: bool = False) -> bool:
+    """Pick a typical load and put it below the cursor; `again`: the list comes back. Answers whether one was picked."""
     rows = shelf.rows("loads.csv")
 
     def find(text: str) -> list[Choice]:
@@ -27,7 +27,10 @@ async def pick_load(app: Ampledger) -> bool:
         ]
 
     nothing = "No typical load has these words; after Esc, n makes an empty row."
-    row = await app.push_screen_wait(Picker(_loads_so_far(app), find, prompt="fridge, light …", nothing=nothing))
+    picker = Picker(_loads_so_far(app), find, prompt="fridge, light …", nothing=nothing)
+    if again:
+        picker.keys_text = "type to search · Enter adds one, the list stays · Esc on to the table"
+    row = await app.push_screen_wait(picker)
     if row is not None:
         insert_load(app, typical_load(row), f"added {row['name']}", begin_edit=False)
     return row is not None

@@ -33,4 +33,7 @@ def choose_chemistry(app: Ampledger) -> None:
     place = app.query_one(BatteryPlace)
     option = place.option()
     if option is not None:
-        app.edit(edit.put(here.design(app), "battery/chemistry", option.chemistry), f"battery: {option.chemistry}")
+        though = f", though ruled out: {option.ruled_out}" if option.ruled_out else ""
+        app.edit(
+            edit.put(here.design(app), "battery/chemistry", option.chemistry), f"battery: {option.chemistry}{though}"
+        )

@@ -98,7 +98,7 @@ def inverter_row(design: Design, figures: Mapping[str, str]) -> Row:
         **figures,
     }
     editable = frozenset({"power", "hours_per_day"})
-    return Row(INVERTER, cells, kind="derived", editable=editable, word="" if inverter.fitted else "not fitted")
+    return Row(INVERTER, cells, kind="derived", editable=editable, word="" if inverter.fitted else "none")
 
 
 def always_on_row(design: Design, figures: Mapping[str, str]) -> Row:
