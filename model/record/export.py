@@ -190,9 +190,12 @@ def check(out: str | Path, *, force: bool = False) -> Path | None:
     """
     path = Path(out)
     with disk.in_words(path, "written"):
-        if str(out).endswith(("/", os.sep)) or path.is_dir():
-            return None
+        folder = path.is_dir()
     ending = path.suffix.lower()
+    if str(out).endswith(("/", os.sep)) or (folder and ending not in ENDINGS):
+        return None
+    if folder:
+        raise NotWritten(f"{path.name} is a folder; end it in / for all CSV files in it")
     if ending not in ENDINGS:
         told = f"{ending} is no ending that is known here" if ending else "the name has no ending"
         raise NotWritten(

@@ -12,7 +12,7 @@ import tempfile
 import warnings
 from collections.abc import Callable, Sequence
 
-from tests.bench import edits, simulation, supply, terminal, wiring
+from tests.bench import edits, exports, simulation, supply, terminal, wiring
 from tui.commandline.opening import collect_garbage_seldom
 
 ROUNDS = 5
@@ -41,6 +41,8 @@ def starts() -> None:
     show_s("--version, whole process", repeated(lambda: terminal.process_s(["--version"])), 0.15)
     show_s("plan of the demonstration, whole process", repeated(lambda: terminal.process_s(["plan"])), 2.0)
     show("peak memory of a session in a terminal", terminal.session_mb(), 300, "MB")
+    show_s("all exports of the demonstration, whole process", repeated(exports.in_all_s, 3), 6.0)
+    show_s("the same with 25 circuits of ten runs", repeated(lambda: exports.in_all_s(exports.MORE_CIRCUITS), 3), 6.0)
 
 
 def edits_and_figures() -> None:
@@ -83,9 +85,9 @@ def searches_and_files() -> None:
             show_s(f"{task}, {what}", times, 0.05 if design is van else 0.15)
 
 
-def repeated(measure: Callable[[], float]) -> list[float]:
+def repeated(measure: Callable[[], float], rounds: int = ROUNDS) -> list[float]:
     measure()  # warms the disk and compiles what is not
-    return [measure() for _ in range(ROUNDS)]
+    return [measure() for _ in range(rounds)]
 
 
 def show_s(what: str, times_s: Sequence[float], bar_s: float) -> None:

@@ -94,6 +94,13 @@ def test_what_is_there_is_replaced_only_when_told(tmp_path):
     assert out.read_text(encoding="utf-8").startswith("Heron")
 
 
+def test_a_folder_with_the_name_of_a_file_is_no_file(tmp_path):
+    (tmp_path / "plan.html").mkdir()
+    with pytest.raises(NotWritten, match=r"plan\.html is a folder"):
+        check(tmp_path / "plan.html", force=True)
+    assert check(f"{tmp_path / 'plan.html'}/", force=False) is None
+
+
 def test_one_file_in_the_way_keeps_a_folder_as_it_is(tmp_path):
     (tmp_path / "odds.csv").write_text("mine")
     with pytest.raises(NotWritten, match=r"odds\.csv"):
