@@ -42,7 +42,7 @@ async def test_enter_takes_the_answers_that_stand_there():
 
 
 async def test_five_answers_and_three_loads_give_battery_and_array():
-    """Within 60 keys: place, months, nights, roof, then three loads picked by a word each."""
+    """Place, months, nights, roof, then three loads picked by a word each; test_keystrokes counts the keys."""
     async with opened() as pilot:
         app = pilot.app
         await pilot.press("N")
