@@ -215,10 +215,11 @@ class YearPlace(Place):
 
     def stop(self) -> None:
         """Give up what is being worked out; the figures of before stay, marked as old."""
-        if any(worker.group == "year" and worker.is_running for worker in self.workers):
+        running = any(worker.group == "year" and worker.is_running for worker in self.workers)
+        if running:
             self.workers.cancel_group(self, "year")
             self._say("~ stopped; the odds shown are those of an earlier design" if self.found else "~ stopped")
-        elif not (self.map.stop() or self.trip.stop()):
+        if not any([running, self.map.stop(), self.trip.stop()]):
             self._owner.say("Nothing is being worked out.")
 
     def _deliver(self, found: Year) -> None:
