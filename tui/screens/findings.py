@@ -46,7 +46,7 @@ class Findings(Dialog[str]):
 def _lines(finding: Finding) -> Table:
     """The sign in a column of its own, so that lines which wrap stay behind it; the advice below the message."""
     grid = Table.grid(padding=(0, 2, 0, 0), expand=True)
-    grid.add_column(no_wrap=True, min_width=len(SIGNS["danger"]))
+    grid.add_column(no_wrap=True, min_width=max(map(len, SIGNS.values())))
     grid.add_column(ratio=1)
     bold = "" if finding.severity == "note" else "bold"
     grid.add_row(Text(SIGNS[finding.severity], bold), Text(display.local(finding.message), bold))

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 class Form(Dialog[None]):
-    keys_text = "type to replace, Enter to edit · space goes to the next choice · Esc back"
+    keys_text = "type or Enter edits · space takes the next choice · Esc back"
 
     def __init__(self, owner: Ampledger, path: str, fields: Sequence[Field] = (), *, at: str = "") -> None:
         """Every field of the record at `path`; or `fields` of the design, the path being empty then. The cursor begins on

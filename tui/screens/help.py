@@ -22,11 +22,11 @@ PURPOSE = {
     "Cautious: nine years of ten bring more.\n"
     "Without data for a place: type twelve monthly values, or read a weather file.",
     "year": "See whether the year works: income against use in each month, and how often the battery is empty.\n"
-    "Averages hide dark weeks; here many years are run hour by hour, with days drawn from the climate of the\n"
-    "place, or those of the weather file as they were. Each chance carries its error.\n"
+    "Averages hide dark weeks: many years are run hour by hour, with days drawn from the climate of the place, or those of the"
+    " weather file as they were. Each chance carries its error.\n"
     "v goes on to the weeks, to the map of battery against array, and to the trip; t aims at another chance on these two.\n"
-    "On the trip: Empty is the share of trips with an empty day at that stop, Leaves the charge at the end of the stay\n"
-    "in the middle trip, 1 in 20 that of a bad one. n adds a stop, p looks up the place of the one under the cursor.\n"
+    "On the trip: Chance is the share of trips with an empty day at that stop, Leaves the charge at the end of the stay in the"
+    " middle trip, 1 in 20 that of a bad one. n adds a stop, p looks up the place of the one under the cursor.\n"
     "Left out: the place itself (±10 % of sun), shade, snow, fog, an ageing battery.",
     "battery": "Say how many days the battery must last without sun.\n"
     "Each chemistry stands in its column; the gate that decides its size is named below it.\n"

@@ -223,7 +223,7 @@ def _energy(day: MonthDemand | None) -> dict[str, str]:
         return {"energy": "…", "charge": "…"}
     return {
         "energy": display.show(day.energy_wh_per_day, "energy", unit=False),
-        "charge": display.local(f"{day.charge_ah_per_day:.1f}"),
+        "charge": display.show(day.charge_ah_per_day, "charge", unit=False),
     }
 
 

@@ -25,7 +25,7 @@ KEYS = "Keys changed under [keys] of this file hold from the next start:"
 
 class SettingsForm(Dialog[None]):
     title_text = "Settings for all designs"
-    keys_text = "type to replace, Enter to edit · space goes to the next choice · Esc back"
+    keys_text = "type or Enter edits · space takes the next choice · Esc back"
 
     def __init__(self, owner: Ampledger) -> None:
         super().__init__()
