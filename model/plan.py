@@ -11,6 +11,7 @@ from functools import cached_property, lru_cache
 
 from model.calendar import month_name
 from model.demand.inverter import efficiency
+from model.demand.load import running_current_a
 from model.demand.table import Demand, DemandInput
 from model.demand.total import demand
 from model.design import Battery, Design, Place, System, Weather
@@ -200,6 +201,7 @@ def _storage_input(design: Design, used: Demand, sunny: Supply | None, outside_c
         system_v=design.system.nominal_v,
         energy_wh_per_day=used.month.energy_wh_per_day,
         peak_running_a=used.running_a,
+        surge_running_a=running_current_a(used.month.surge_w, design.system.nominal_v),
         charge_current_a=sunny.wiring.controller_a if sunny is not None else 0.0,
         autonomy_days=battery.autonomy_days,
         depth_of_discharge=battery.depth_of_discharge,
@@ -213,6 +215,9 @@ def _storage_input(design: Design, used: Demand, sunny: Supply | None, outside_c
         unit_v=battery.unit_v,
         unit_ah=battery.unit_ah,
         installed_ah=battery.installed_ah,
+        charge_a=battery.charge_a,
+        discharge_a=battery.discharge_a,
+        peak_a=battery.peak_a,
         standing_wh_per_day=used.standing_wh_per_day,
         prices=tuple((price.chemistry, price.per_kwh) for price in battery.prices),
         week=tuple(
@@ -245,7 +250,17 @@ def _wiring_input(design: Design, used: Demand, sunny: Supply | None, chosen: Op
         chemistry=chosen.chemistry,
         installed_ah=chosen.installed_ah,
         units_parallel=chosen.units_parallel,
+        ac_surge_w=used.month.ac_surge_w if design.inverter.fitted else 0.0,
+        battery_peak_a=_battery_peak_a(design.battery, chosen),
+        peak_known=design.battery.peak_a is not None,
     )
+
+
+def _battery_peak_a(battery: Battery, chosen: Option) -> float | None:
+    """What a pack's electronics let pass for seconds: as its maker says, else what is usual for long. Lead has none."""
+    if battery.peak_a is not None:
+        return battery.peak_a
+    return None if chemistries()[chosen.chemistry].lead else chosen.discharge_limit_a
 
 
 def battery_temperature_c(battery: Battery, system: System, outside_c: tuple[float, ...]) -> tuple[float, ...]:

@@ -23,6 +23,7 @@ class LoadDemand:
     running_w: float  # at the battery, all pieces running
     running_a: float
     surge_w: float  # at the battery, one piece starting and the others running
+    ac_start_w: float  # what the start of one piece adds at the inverter's output
     ac_w: float  # alternating-current power of all pieces, 0 for direct-current loads
     standby_w: float  # at the battery, all pieces off
     path_efficiency: float  # battery to device while it runs
@@ -144,6 +145,7 @@ def load_demand(
         running_w=running_w,
         running_a=running_current_a(running_w, system.nominal_v, load.behaviour),
         surge_w=running_w + start_w,
+        ac_start_w=start_w * path / load.converter_efficiency if load.supply == "AC" else 0.0,
         ac_w=device_ac_w,
         standby_w=standby_w,
         path_efficiency=path,

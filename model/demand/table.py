@@ -55,6 +55,7 @@ class MonthDemand:
     peak_w: float
     surge_w: float
     ac_peak_w: float
+    ac_surge_w: float
     profile_w: tuple[float, ...]  # 24 clock hours, mean power in each
     deferrable_wh_per_day: float  # of loads that can wait
     deferrable_w: tuple[float, ...]  # the same by clock hour, within the profile

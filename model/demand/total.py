@@ -85,9 +85,15 @@ def peak_and_surge_w(parts: tuple[LoadDemand, ...], month: int, steady_w: float)
     return peak, surge
 
 
-def ac_peak_w(parts: tuple[LoadDemand, ...], month: int) -> float:
-    """Largest AC power that may run in one clock hour, W at the inverter's output."""
-    return max(sum(part.ac_w for part in parts if part.may_run(month, hour)) for hour in set(alike_hours(parts, month)))
+def ac_peak_and_surge_w(parts: tuple[LoadDemand, ...], month: int) -> tuple[float, float]:
+    """The same of what hangs behind the inverter, W at its output."""
+    peak = surge = 0.0
+    for hour in set(alike_hours(parts, month)):
+        there = [part for part in parts if part.ac_w and part.may_run(month, hour)]
+        together = sum(part.ac_w for part in there)
+        starts = (part.ac_start_w for part in there)
+        peak, surge = max(peak, together), max(surge, together + max(starts, default=0.0))
+    return peak, surge
 
 
 def demand(inputs: DemandInput) -> Demand:
@@ -188,6 +194,7 @@ def _month_demand(
     hot = sum(part.energy_wh_per_day[month - 1] for part in hot_parts) + always_wh
     hot += idle_energy_wh(inputs, hot_parts, month)
     peak, surge = peak_and_surge_w(parts, month, steady_w)
+    ac_peak, ac_surge = ac_peak_and_surge_w(parts, month)
     waiting = tuple(part for load, part in zip(inputs.loads, parts, strict=True) if load.need == "can wait")
     return MonthDemand(
         month=month,
@@ -197,7 +204,8 @@ def _month_demand(
         average_w=energy / 24.0,
         peak_w=peak,
         surge_w=surge,
-        ac_peak_w=ac_peak_w(parts, month),
+        ac_peak_w=ac_peak,
+        ac_surge_w=ac_surge,
         profile_w=hourly_profile_w(parts, month, steady_w),
         deferrable_wh_per_day=sum(part.energy_wh_per_day[month - 1] for part in waiting),
         deferrable_w=hourly_profile_w(waiting, month, 0.0),

@@ -8,7 +8,7 @@ from model.demand.kinds import day_name, names_in, unknown_names
 from model.demand.table import Demand, DemandInput, KindDemand, MonthDemand
 from model.working import Finding, Step
 
-LARGEST = frozenset(("peak_w", "surge_w", "ac_peak_w"))
+LARGEST = frozenset(("peak_w", "surge_w", "ac_peak_w", "ac_surge_w"))
 BY_HOUR = frozenset(("profile_w", "deferrable_w"))
 HEAVIER = 1.01  # times the mean, from which on the heaviest kind of day is worth a word; common practice, no source
 

@@ -34,6 +34,15 @@ class Battery:
     installed_ah: float | None = typed(
         "charge", "installed", "Battery already there, at system voltage", None, low=1, high=20_000
     )
+    charge_a: float | None = typed(
+        "current", "charging_current", "Charging current it takes for long, by its maker", None, low=0.1, high=5_000
+    )
+    discharge_a: float | None = typed(
+        "current", "lasting_current", "Current it gives for long, by its maker", None, low=0.1, high=10_000
+    )
+    peak_a: float | None = typed(
+        "current", "peak_current", "Current it gives for seconds, by its maker", None, low=0.1, high=50_000
+    )
     wait_below: float = typed(
         "percent", "wait_below", "Usable charge below which what can wait waits", 0.5, low=0, high=1
     )

@@ -173,8 +173,20 @@ def _currents(inputs: StorageInput, chosen: Option, chemistry: Chemistry) -> lis
                 "warning",
                 BATTERY,
                 f"All loads together draw {inputs.peak_running_a:.0f} A; {chosen.installed_ah:g} Ah of {chemistry.name}"
-                f" usually bear {chosen.discharge_limit_a:.0f} A for long.",
+                f" {'usually bear' if inputs.discharge_a is None else 'bear by their maker'}"
+                f" {chosen.discharge_limit_a:.0f} A for long.",
                 "Look up the battery's lasting and peak current, run loads one after the other, or take a larger one.",
+            )
+        )
+    if inputs.peak_a is not None and inputs.surge_running_a > inputs.peak_a:
+        found.append(
+            Finding(
+                "warning",
+                "battery/peak_a",
+                f"While the hardest load starts, all together draw {inputs.surge_running_a:.0f} A; the battery gives"
+                f" {inputs.peak_a:g} A for seconds, by its maker.",
+                "Its protection lets go and everything is dark: start loads one after the other, or take a battery that"
+                " gives more.",
             )
         )
     return found

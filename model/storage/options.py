@@ -69,6 +69,7 @@ def option(chemistry: Chemistry, inputs: StorageInput) -> Option:
     series, parallel, unit_v, unit_ah = _units(chemistry, bank_v, sizing.needed_ah, inputs, typed)
     installed_ah = parallel * unit_ah
     installed_wh = installed_ah * bank_v
+    takes_a = (inputs.charge_a if typed else None) or charge_limit_a(installed_ah, chemistry.charge_a_per_ah)
     factor = temperature_factor(chemistry.temperature_table, inputs.battery_temperature_c[inputs.month - 1])
     usable_wh = installed_wh * depth / factor
     daily_depth = min(depth, inputs.energy_wh_per_day / installed_wh)
@@ -100,9 +101,9 @@ def option(chemistry: Chemistry, inputs: StorageInput) -> Option:
         life_years=years,
         life_ends_by="cycles" if cycles < per_year * chemistry.calendar_life_years else "calendar",
         governs=governs(sizing),
-        charge_limit_a=charge_limit_a(installed_ah, chemistry.charge_a_per_ah),
-        discharge_limit_a=installed_ah * chemistry.discharge_a_per_ah,
-        charge_note=charge_note(chemistry, installed_ah, inputs.charge_current_a),
+        charge_limit_a=takes_a,
+        discharge_limit_a=(inputs.discharge_a if typed else None) or installed_ah * chemistry.discharge_a_per_ah,
+        charge_note=charge_note(takes_a, inputs.charge_current_a),
         cold_charging=cold_charging(chemistry),
         months_without_charging=no_charging,
         ventilation_m3_per_h=air,
@@ -153,9 +154,8 @@ def governs(sizing: Sizing) -> str:
     return {"daily depth": "daily depth", "end of life": "end of life"}[sizing.gate]
 
 
-def charge_note(chemistry: Chemistry, installed_ah: float, charge_current_a: float) -> str:
+def charge_note(limit_a: float, charge_current_a: float) -> str:
     """The charge limit in words, against the current that the array can bring; "" where that is not known."""
-    limit_a = charge_limit_a(installed_ah, chemistry.charge_a_per_ah)
     if charge_current_a <= 0:
         return f"takes up to {limit_a:.0f} A"
     verdict = "takes" if charge_current_a <= limit_a else "cannot take"

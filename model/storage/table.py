@@ -15,8 +15,9 @@ class StorageInput:
 
     `energy_wh_per_day` and `charge_current_a` are those of the month looked at, at the battery's terminals;
     `charge_current_a` 0: not known. `other_charge_a`: the chargers besides the array, all at once. `battery_temperature_c`:
-    twelve months, at the battery. What was typed about one battery (depth_of_discharge, unit_v, unit_ah, installed_ah) goes for
-    the chosen chemistry alone, the others keep their own. `standing_wh_per_day`: what is used with everything switched off.
+    twelve months, at the battery. What was typed about one battery (depth_of_discharge, unit_v, unit_ah, installed_ah, the
+    maker's currents) goes for the chosen chemistry alone, the others keep their own. `peak_running_a`: all that may run together;
+    `surge_running_a`: the same while the hardest of it starts. `standing_wh_per_day`: what is used with everything switched off.
     `prices`: (chemistry, price of a rated kWh). `week`: the kinds of day where there are several; `energy_wh_per_day` is their
     mean. `in_cabin`: it stands in the cabin, so that it is as warm as that is kept.
     """
@@ -36,6 +37,10 @@ class StorageInput:
     unit_v: float | None = None
     unit_ah: float | None = None
     installed_ah: float | None = None
+    charge_a: float | None = None
+    discharge_a: float | None = None
+    peak_a: float | None = None
+    surge_running_a: float = 0.0
     standing_wh_per_day: float = 0.0
     prices: tuple[tuple[str, float], ...] = ()
     week: tuple[DaysAlike, ...] = ()

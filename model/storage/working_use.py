@@ -126,24 +126,24 @@ def use_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInp
 
 def care_steps(make: Maker, chemistry: Chemistry, one: Option, inputs: StorageInput) -> None:
     """Currents, cold, air and the winter in storage."""
-    make(
-        "charge_limit_a",
-        names.CHARGE_LIMIT.small,
-        f"{one.installed_ah:.5g} Ah x {chemistry.charge_a_per_ah:g} A/Ah",
-        one.charge_limit_a,
-        "A",
-        chemistry.source("charge_a_per_ah"),
-        "installed_ah",
+    chosen = inputs.chosen == chemistry.name
+    limits = (
+        ("charge_limit_a", names.CHARGE_LIMIT.small, inputs.charge_a, chemistry.charge_a_per_ah, one.charge_limit_a),
+        (
+            "discharge_limit_a",
+            "discharge limit",
+            inputs.discharge_a,
+            chemistry.discharge_a_per_ah,
+            one.discharge_limit_a,
+        ),
     )
-    make(
-        "discharge_limit_a",
-        "discharge limit",
-        f"{one.installed_ah:.5g} Ah x {chemistry.discharge_a_per_ah:g} A/Ah",
-        one.discharge_limit_a,
-        "A",
-        chemistry.source("discharge_a_per_ah"),
-        "installed_ah",
-    )
+    for what, label, by_maker_a, per_ah, limit_a in limits:
+        if chosen and by_maker_a is not None:
+            make(what, label, "typed", limit_a, "A", "typed, by the battery's maker")
+            continue
+        column = what.replace("limit_a", "a_per_ah")
+        usual = f"{one.installed_ah:.5g} Ah x {per_ah:g} A/Ah"
+        make(what, label, usual, limit_a, "A", chemistry.source(column), "installed_ah")
     make(
         "charge_temperature_min_c",
         "coldest cells that take charge",

@@ -22,6 +22,7 @@ from model.wiring.ends import FEEDER_DROP, Ends, charge_at, ends_of, onto_bar, s
 from model.wiring.entered import Defaults, panel_point, run_points, same
 from model.wiring.hanging import Hung, Placing, mains_load, place_loads, point_load
 from model.wiring.keys import circuit_keys
+from model.wiring.surge import limits, surge_findings, surge_steps
 from model.wiring.table import CircuitPlan, WiringInput, WiringPlan
 from model.wiring.wired import feed_current_a, solved
 from model.wiring.worked import Asked, circuit_of, circuit_plan
@@ -73,7 +74,12 @@ def wiring(inputs: WiringInput) -> WiringPlan:
     loss_wh = sum(one.wired.loss_wh_per_day or 0.0 for one in ordered if one.entered.kind in LOSSES_COUNT)
     unplaced = tuple(inputs.loads[at].name for at in placing.unplaced)
     left = panel_spare(inputs, ordered, panel_a)
-    together = (*across(inputs, whole, ordered, placing, panel_a), *spare_findings(inputs, ordered, left))
+    starts = limits(inputs, ordered, battery.low_v)
+    together = (
+        *across(inputs, whole, ordered, placing, panel_a),
+        *spare_findings(inputs, ordered, left),
+        *surge_findings(inputs, starts),
+    )
     own = (said for one in ordered for said in one.findings if not is_backed_up(said))
     told = dict.fromkeys((*placing.findings, *own, *together))
     return WiringPlan(
@@ -84,7 +90,11 @@ def wiring(inputs: WiringInput) -> WiringPlan:
         loss_wh,
         panel_a,
         tuple(told),
-        (*own_steps(inputs, whole, panel, ordered, panel_a, loss_wh), *spare_steps(ordered, left)),
+        (
+            *own_steps(inputs, whole, panel, ordered, panel_a, loss_wh),
+            *spare_steps(ordered, left),
+            *surge_steps(inputs, starts),
+        ),
         string_fuses=fuses_of_strings(inputs),
         panel_spare=left,
     )

@@ -18,8 +18,9 @@ class WiringInput:
     """What this room reads of a design and of its neighbours.
 
     load_hours: for each load the hours a day at full power, in the month looked at. inverter_efficiency: at rated power.
-    ac_wh_per_day: what the inverter gives a day. strings, cold_voc_v: of the array, 0 where there is none.
-    installed_ah: the chosen battery at its own voltage, in units_parallel strings.
+    ac_wh_per_day: what the inverter gives a day; ac_surge_w: what it must give for a moment. strings, cold_voc_v: of the array, 0
+    where there is none. installed_ah: the chosen battery at its own voltage, in units_parallel strings. battery_peak_a: what its
+    electronics let pass for a moment, None where nothing but its cells sets a limit; peak_known: whether its maker said so.
     """
 
     settings: Wiring
@@ -42,6 +43,9 @@ class WiringInput:
     chemistry: str
     installed_ah: float
     units_parallel: int
+    ac_surge_w: float = 0.0
+    battery_peak_a: float | None = None
+    peak_known: bool = False
 
 
 @dataclass(frozen=True)

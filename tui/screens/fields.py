@@ -16,6 +16,9 @@ BATTERY_FIELDS = (
     Field("battery/unit_v", "Voltage of one unit", empty="usual"),
     Field("battery/unit_ah", "Capacity of one unit", empty="usual"),
     Field("battery/installed_ah", "Battery already there", empty="none"),
+    Field("battery/charge_a", "Charging current", empty="usual"),
+    Field("battery/discharge_a", "Lasting current", empty="usual"),
+    Field("battery/peak_a", "Peak current", empty="not known"),
 )
 
 DESIGN_FIELDS = (

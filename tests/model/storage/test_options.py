@@ -267,3 +267,24 @@ def test_the_chain_of_a_capacity_goes_back_to_the_days_use():
 def test_an_unknown_chemistry_is_refused():
     with pytest.raises(ValueError, match="unknown chemistry"):
         storage(replace(VAN, chosen="lemon"))
+
+
+def test_what_the_maker_says_goes_before_what_is_usual_and_for_the_chosen_one_alone():
+    told = replace(VAN, charge_a=40.0, discharge_a=50.0)
+    assert (option(told, "LFP").charge_limit_a, option(told, "LFP").discharge_limit_a) == (40.0, 50.0)
+    assert option(told, "AGM") == option(VAN, "AGM")
+    assert [one.message for one in findings_at(told, "battery/chemistry") if "draw" in one.message] == [
+        f"All loads together draw 60 A; {option(told, 'LFP').installed_ah:g} Ah of LFP bear by their maker 50 A for long."
+    ]
+    typed = {one.key: one.source for one in storage(told).steps}
+    assert typed["storage.LFP.discharge_limit_a"] == "typed, by the battery's maker"
+    assert "by the battery's maker" not in typed["storage.AGM.discharge_limit_a"]
+
+
+def test_a_start_beyond_the_batterys_peak_is_told_and_one_within_it_is_not():
+    """The protection of a pack lets go within seconds above its peak current: common practice, no source."""
+    starting = replace(VAN, surge_running_a=140.0)
+    assert not findings_at(starting, "battery/peak_a")  # nobody said what it gives
+    assert not findings_at(replace(starting, peak_a=140.0), "battery/peak_a")
+    (said,) = findings_at(replace(starting, peak_a=139.0), "battery/peak_a")
+    assert "draw 140 A" in said.message and "139 A for seconds" in said.message
