@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from model.quantities import percent, show
 from model.voltages import CONVERTER_EFFICIENCY, CONVERTER_IDLE_W, AtVoltage, Most
 from model.wiring.across_panel import listed
-from model.wiring.findings_protection import amps
+from model.wiring.wording import amps
 
 NOTHING = "-"
 ASSUMED = (

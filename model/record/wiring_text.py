@@ -8,8 +8,8 @@ from model import names
 from model.quantities import percent, show
 from model.wiring.across_spare import spare_a
 from model.wiring.conductors import Conductor, no_thinner
-from model.wiring.findings_protection import amps
 from model.wiring.wired import feed_current_a, first_fuse
+from model.wiring.wording import amps
 
 if TYPE_CHECKING:
     from model.wiring.table import CircuitPlan, WiringPlan

@@ -8,10 +8,10 @@ from model.wiring.automatic import MADE_FROM, fuses_of_strings
 from model.wiring.bank import Bank
 from model.wiring.circuit import Source
 from model.wiring.entered import same
-from model.wiring.findings_protection import amps
 from model.wiring.hanging import Placing
 from model.wiring.mains import mains_findings
 from model.wiring.table import CircuitPlan, WiringInput
+from model.wiring.wording import amps
 from model.working import Finding
 
 LUGS = 4

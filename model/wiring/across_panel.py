@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from model.quantities import percent
 from model.wiring.entered import panel_point
-from model.wiring.findings_protection import HOLDER_SHARE, amps
+from model.wiring.findings_contacts import HOLDER_SHARE
 from model.wiring.protection import devices
 from model.wiring.table import CircuitPlan, WiringInput
+from model.wiring.wording import amps
 from model.working import Finding
 
 SPARE_WAYS, SPARE_SHARE = 2, 0.2

@@ -8,7 +8,7 @@ from model.quantities import percent
 from model.wiring.across_panel import SPARE_SHARE, listed
 from model.wiring.automatic import MADE_FROM
 from model.wiring.entered import panel_point
-from model.wiring.findings_protection import HOLDER_SHARE
+from model.wiring.findings_contacts import HOLDER_SHARE
 from model.wiring.spare import Spare
 from model.wiring.table import CircuitPlan, WiringInput
 from model.working import Finding, Step

@@ -5,10 +5,11 @@ from __future__ import annotations
 from model.quantities import percent
 from model.wiring.ampacity import insulation_class_c
 from model.wiring.circuit import PointLoad
-from model.wiring.contacts import derated_a
-from model.wiring.findings_protection import amps, protection_findings, run_name
+from model.wiring.findings_contacts import contact_findings
+from model.wiring.findings_protection import protection_findings
 from model.wiring.sizing import is_strong
 from model.wiring.wired import Wired
+from model.wiring.wording import run_name
 from model.working import Finding, by_severity
 
 DROP_ROUNDING_V = 1e-4  # sizes are searched to a few microvolts
@@ -21,7 +22,7 @@ def findings(one: Wired) -> tuple[Finding, ...]:
     found = [*one.shape.faults, *_volts(one)]
     for index in one.shape.order:
         found += _conductor(one, index)
-        found += _contacts(one, index)
+        found += contact_findings(one, index)
         found += _chassis(one, index)
     return by_severity(dict.fromkeys((*found, *protection_findings(one))))
 
@@ -162,35 +163,6 @@ def _conductor(one: Wired, index: int) -> list[Finding]:
                 "It breaks at the crimp before it is ever overloaded: take a thicker one, or one with a sheath.",
             )
         )
-    return found
-
-
-def _contacts(one: Wired, index: int) -> list[Finding]:
-    run, found = one.circuit.runs[index], list[Finding]()
-    lasting_a = one.lasting_a(index)
-    lasting_a = one.passing_a[index] if lasting_a is None else lasting_a
-    for at, contact in enumerate(run.contacts):
-        where = f"circuits/{one.circuit.key}/runs/{index}/contacts/{at}"
-        several_a = derated_a(contact)
-        if lasting_a > contact.rating_a:
-            found.append(
-                Finding(
-                    "danger",
-                    f"{where}/rating_a",
-                    f"{one.circuit.name}: {contact.name} carries {amps(lasting_a)} and is rated for {contact.rating_a:g} A.",
-                    "A larger contact, or two circuits.",
-                )
-            )
-        elif lasting_a > several_a:
-            found.append(
-                Finding(
-                    "warning",
-                    f"{where}/loaded",
-                    f"{one.circuit.name}: {contact.name} carries {amps(lasting_a)}; with {contact.loaded}"
-                    f" of {contact.poles} contacts loaded each bears about {amps(several_a)}.",
-                    "Spread the load over more connectors, or look up the maker's figure for all contacts loaded.",
-                )
-            )
     return found
 
 

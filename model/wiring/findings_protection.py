@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from math import isinf
 
-from model.quantities import percent
-from model.wiring.circuit import End, Protection, Run
+from model.wiring.circuit import End, Protection
 from model.wiring.contacts import derated_a
+from model.wiring.findings_contacts import holder_findings
 from model.wiring.fuses import BLADE_START, families, family_named, smallest_family
 from model.wiring.protection import (
     CONTINUOUS,
@@ -20,15 +20,11 @@ from model.wiring.protection import (
 )
 from model.wiring.short_circuit import prospective
 from model.wiring.wired import Wired
+from model.wiring.wording import FIELD, amps, name_of, run_name, where_of
 from model.working import Finding
-
-HOLDER_SHARE = 0.8
-"""A holder or panel way is warm for ever above that share of its rating: the 80 % of panel makers' sheets."""
 
 FAULT_FACTOR = 5.0
 """A short circuit opens a fuse at once from about 5 times its rating. Common practice, no source."""
-
-FIELD: dict[End, str] = {"start": "protection", "end": "end_protection"}
 
 
 def protection_findings(one: Wired) -> list[Finding]:
@@ -44,24 +40,6 @@ def protection_findings(one: Wired) -> list[Finding]:
     return [*found, *_far_ends(one)]
 
 
-def amps(current_a: float) -> str:
-    """ "7.5 A", "0.02 A", "1234 A"."""
-    return f"{current_a:.0f} A" if current_a >= 100 else f"{current_a:.3g} A"
-
-
-def _where(one: Wired, run: int, field: str) -> str:
-    return f"circuits/{one.circuit.key}/runs/{run}/{field}"
-
-
-def _name(one: Wired, run: int) -> str:
-    return f"{one.circuit.name}, {run_name(one.circuit.runs[run])}"
-
-
-def run_name(run: Run) -> str:
-    """ "panel to lamp 1"."""
-    return f"{run.start} to {run.end}"
-
-
 def _exposed(one: Wired, exposure: Exposure) -> list[Finding]:
     """Conductor in front of the first fuse, seen from each source; none is needed where all bear what the source can give."""
     source = exposure.source
@@ -71,7 +49,7 @@ def _exposed(one: Wired, exposure: Exposure) -> list[Finding]:
         return [
             Finding(
                 "danger",
-                _where(one, exposure.run, "protection" if source is one.circuit.source else "end_protection"),
+                where_of(one, exposure.run, "protection" if source is one.circuit.source else "end_protection"),
                 f"{one.circuit.name}: nothing protects the {exposure.metres:.2f} m of cable from the {source.kind}"
                 f" at {source.point} to the end of the run {run_name(one.circuit.runs[exposure.run])}.",
                 f"A fuse at the {source.kind}, close to it."
@@ -84,7 +62,7 @@ def _exposed(one: Wired, exposure: Exposure) -> list[Finding]:
     return [
         Finding(
             "warning" if source.kind == "panel" else "danger",
-            _where(one, exposure.run, "protection/distance_m" if source is one.circuit.source else "end_protection"),
+            where_of(one, exposure.run, "protection/distance_m" if source is one.circuit.source else "end_protection"),
             f"{one.circuit.name}: the first fuse comes {exposure.metres:.2f} m after the {source.kind} at {source.point};"
             f" {limit_m:.2f} m are allowed ({rule}).",
             "A fuse at the source, and a sheath around what is left in front of it; a fuse at the other end does not help.",
@@ -113,8 +91,8 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
             found.append(
                 Finding(
                     "danger",
-                    _where(one, guard.run, "conductor"),
-                    f"{_name(one, guard.run)}: {sized.conductor.name} bears {amps(sized.allowed_a)} here;"
+                    where_of(one, guard.run, "conductor"),
+                    f"{name_of(one, guard.run)}: {sized.conductor.name} bears {amps(sized.allowed_a)} here;"
                     f" its load with 25 % reserve is {amps(load_a)}.",
                     "Thicker cable, or less on this circuit.",
                 )
@@ -125,8 +103,8 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
         found.append(
             Finding(
                 "danger",
-                _where(one, guard.run, "conductor"),
-                f"{_name(one, guard.run)}: {sized.conductor.name} bears {amps(sized.allowed_a)} here; the fuse in front of it"
+                where_of(one, guard.run, "conductor"),
+                f"{name_of(one, guard.run)}: {sized.conductor.name} bears {amps(sized.allowed_a)} here; the fuse in front of it"
                 f" ({run_name(one.circuit.runs[at])}) lets {guard.rating_a:g} A pass.",
                 f"A fuse of {amps(sized.allowed_a)} at most, here or there, or a cable that bears {guard.rating_a:g} A.",
             )
@@ -136,8 +114,8 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
             found.append(
                 Finding(
                     "danger",
-                    _where(one, guard.run, f"contacts/{number}/rating_a"),
-                    f"{_name(one, guard.run)}: {contact.name} is rated for {contact.rating_a:g} A; the fuse in front of it lets"
+                    where_of(one, guard.run, f"contacts/{number}/rating_a"),
+                    f"{name_of(one, guard.run)}: {contact.name} is rated for {contact.rating_a:g} A; the fuse in front of it lets"
                     f" {guard.rating_a:g} A pass.",
                     f"A fuse of {contact.rating_a:g} A at most, or a larger contact.",
                 )
@@ -148,8 +126,8 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
             found.append(
                 Finding(
                     "warning",
-                    _where(one, guard.run, f"contacts/{number}/loaded"),
-                    f"{_name(one, guard.run)}: the fuse in front of {contact.name} lets {guard.rating_a:g} A pass; with"
+                    where_of(one, guard.run, f"contacts/{number}/loaded"),
+                    f"{name_of(one, guard.run)}: the fuse in front of {contact.name} lets {guard.rating_a:g} A pass; with"
                     f" {contact.loaded} of {contact.poles} contacts loaded each bears about {amps(several_a)}.",
                     f"A fuse of {amps(several_a)} at most, fewer loaded contacts, or a larger connector.",
                 )
@@ -159,7 +137,7 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
 
 def _device(one: Wired, index: int, end: End, device: Protection) -> list[Finding]:
     """One fuse against its load, its holder, its start, and the short circuit it may have to break."""
-    where, name, load_a = _where(one, index, FIELD[end]), _name(one, index), one.passing_a[index]
+    where, name, load_a = where_of(one, index, FIELD[end]), name_of(one, index), one.passing_a[index]
     if device.family is not None and family_named(device.family) is None:
         return [
             Finding(
@@ -179,7 +157,7 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
                 "Another family, a breaker for direct current with its own rating typed, or several circuits.",
             )
         ]
-    found = [*_breaking(one, index, end, device), *_holder(one, index, end, device)]
+    found = [*_breaking(one, index, end, device), *holder_findings(one, index, end, device)]
     lasting_a = one.lasting_a(index)
     running_a = load_a / CONTINUOUS if lasting_a is None else lasting_a
     if running_a > device.rating_a + ROUNDING_A:
@@ -213,35 +191,9 @@ def _device(one: Wired, index: int, end: End, device: Protection) -> list[Findin
     return found
 
 
-def _holder(one: Wired, index: int, end: End, device: Protection) -> list[Finding]:
-    if device.holder_a is None or device.rating_a is None:
-        return []
-    where, name = _where(one, index, f"{FIELD[end]}/holder_a"), _name(one, index)
-    if device.rating_a > device.holder_a:
-        return [
-            Finding(
-                "danger",
-                where,
-                f"{name}: the holder is rated for {device.holder_a:g} A and holds a fuse of {device.rating_a:g} A.",
-                f"A fuse of {device.holder_a:g} A at most, or a larger holder.",
-            )
-        ]
-    lasting_a = one.lasting_a(index) or 0.0
-    if lasting_a > HOLDER_SHARE * device.holder_a:
-        return [
-            Finding(
-                "warning",
-                where,
-                f"{name}: {amps(lasting_a)} are more than {percent(HOLDER_SHARE)} of the holder's {device.holder_a:g} A.",
-                "A holder that melts never blows its fuse: take a larger one.",
-            )
-        ]
-    return []
-
-
 def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Finding]:
     most_a, able_a = one.at_devices_a[index, end], breaks_a(device, one.circuit.source.nominal_v)
-    where, name = _where(one, index, FIELD[end]), _name(one, index)
+    where, name = where_of(one, index, FIELD[end]), name_of(one, index)
     if able_a <= 0:
         return [
             Finding(
@@ -304,7 +256,7 @@ def _far_ends(one: Wired) -> list[Finding]:
             if guard.device not in weakest or least_a < weakest[guard.device][0]:
                 weakest[guard.device] = least_a, guard.far, guard.rating_a
     return [
-        Finding("warning", _where(one, run, FIELD[end]), *_late(one, far, least_a, rating_a))
+        Finding("warning", where_of(one, run, FIELD[end]), *_late(one, far, least_a, rating_a))
         for (run, end), (least_a, far, rating_a) in weakest.items()
         if least_a < FAULT_FACTOR * rating_a
     ]

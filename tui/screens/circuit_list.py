@@ -13,10 +13,10 @@ from textual.widgets import Static
 from model import names
 from model.wiring.across_spare import spare_a
 from model.wiring.conductors import Conductor
-from model.wiring.findings_protection import amps
 from model.wiring.papers.ways import ways
 from model.wiring.table import CircuitPlan, WiringPlan
 from model.wiring.wired import feed_current_a, first_fuse
+from model.wiring.wording import amps
 from model.working import Finding
 from tui import display
 from tui.screens.circuit_way import way_to

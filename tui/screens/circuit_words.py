@@ -8,10 +8,10 @@ from math import isinf
 from model import names
 from model.wiring.circuit import PointLoad, Source
 from model.wiring.fault import Fault, fault_at
-from model.wiring.findings_protection import amps
 from model.wiring.protection import Exposure
 from model.wiring.table import CircuitPlan
 from model.wiring.wired import feed_current_a, first_fuse
+from model.wiring.wording import amps
 from model.working import Finding
 from tui import display
 
