@@ -5,7 +5,7 @@ PAPERS: name -> paper, in the order in which a builder wants them. What files an
 
 from __future__ import annotations
 
-from model.wiring.papers import commissioning, copper, cut_list, labels, schedule, shopping, ways
+from model.wiring.papers import commissioning, copper, cut_list, joint_list, labels, schedule, shopping, ways
 from model.wiring.papers.paper import Column, Job, Paper
 
 __all__ = ["PAPERS", "Column", "Job", "Paper"]
@@ -51,6 +51,14 @@ _ALL = (
         commissioning.COLUMNS,
         commissioning.commissioning,
         commissioning.REMARKS,
+    ),
+    Paper(
+        "joints",
+        "Joint list",
+        "joints.csv",
+        joint_list.COLUMNS,
+        lambda job: joint_list.joint_list(job.wiring),
+        joint_list.REMARKS,
     ),
     Paper("copper", "Copper", "copper.csv", copper.COLUMNS, lambda job: copper.copper(job.wiring), copper.REMARKS),
 )
