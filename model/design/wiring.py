@@ -36,6 +36,7 @@ class Wiring:
     spool_m: float = typed("length", "spool", "Length of a spool", 25.0, low=1, high=1_000)
     panel_ways: float = typed("count", "panel_ways", "Ways of the fuse panel", 12, high=200)
     panel_a: float | None = typed("current", "panel_rating", "Rating of the fuse panel", None, low=1, high=1_000)
+    bus_bar_a: float | None = typed("current", "bus_bar_rating", "Rating of the bus bars", None, low=1, high=2_000)
     panel_fuses: str | None = typed("choice", "panel_fuses", "Fuses of the panel", None, choices=FUSE_FAMILIES)
     short_circuit_a: float | None = typed(
         "current", "short_circuit", "Battery's short-circuit current, by its maker", None, low=1, high=200_000

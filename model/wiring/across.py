@@ -6,7 +6,7 @@ from model.quantities import percent
 from model.wiring.across_panel import listed, panel_findings
 from model.wiring.automatic import MADE_FROM, fuses_of_strings
 from model.wiring.bank import Bank
-from model.wiring.circuit import Source
+from model.wiring.bars import bar_findings, bars, cables_at_battery, has_battery_end
 from model.wiring.entered import same
 from model.wiring.hanging import Placing
 from model.wiring.mains import mains_findings
@@ -16,6 +16,9 @@ from model.working import Finding
 
 LUGS = 4
 """Ring terminals on one stud, at most: quoted from ABYC E-11 at second hand."""
+
+JOINING = ("bar", "block", "panel", "terminal", "busbar")
+"""Words in the name of a point that hold many cables."""
 
 UNEVEN = 0.10
 """Share of a battery in parallel that may differ from an equal one. Common practice, no source."""
@@ -28,7 +31,9 @@ def across(
     return (
         *_names(inputs),
         *panel_findings(inputs, circuits, panel_a),
-        *_battery_post(inputs, circuits),
+        *_battery_post(circuits),
+        *bar_findings(inputs, bars(circuits)),
+        *_crowded(circuits),
         *_shares(inputs, battery),
         *_strings(inputs),
         *_chassis(circuits),
@@ -62,23 +67,8 @@ def _names(inputs: WiringInput) -> list[Finding]:
     return found
 
 
-def sources_of(one: CircuitPlan) -> tuple[Source, ...]:
-    """All that feeds a circuit, from either end."""
-    return (one.wired.circuit.source, *one.wired.circuit.others)
-
-
-def _at_battery(circuits: tuple[CircuitPlan, ...]) -> list[CircuitPlan]:
-    """The circuits with an end at the house battery, or at a bus bar that the main feed has."""
-    return [
-        one
-        for one in circuits
-        if one.entered.kind in ("main", "inverter", "alternator", "controller", "charger")
-        or (one.entered.kind == "loads" and one.entered.feed == "battery")
-    ]
-
-
-def _battery_post(inputs: WiringInput, circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
-    there = _at_battery(circuits)
+def _battery_post(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
+    there = [one for one in circuits if has_battery_end(one)]
     if not there:
         return []
     bonded = any(run.returns == "chassis" for one in circuits for run in one.entered.runs)
@@ -91,8 +81,7 @@ def _battery_post(inputs: WiringInput, circuits: tuple[CircuitPlan, ...]) -> lis
             "One return on the battery's own post, and the monitor no longer counts it.",
         )
     ]
-    bars = {same(point) for one in there if one.entered.kind == "main" for point in one.wired.shape.points[1:]}
-    at_post = sum(1 for one in there if not any(same(each.point) in bars for each in sources_of(one)))
+    at_post = len(cables_at_battery(circuits))
     if at_post > LUGS:
         found.append(
             Finding(
@@ -103,6 +92,27 @@ def _battery_post(inputs: WiringInput, circuits: tuple[CircuitPlan, ...]) -> lis
                 " other circuits name it as the point they start from or end at.",
             )
         )
+    return found
+
+
+def _crowded(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
+    """Points of one circuit at which more cables meet than fit on a stud or in a splice."""
+    found: list[Finding] = []
+    for one in circuits:
+        shape, runs = one.wired.shape, one.wired.circuit.runs
+        for point in shape.points[1:]:
+            meeting = sum(1 for run in runs if point in (run.start, run.end))
+            if one.path is not None and meeting > LUGS and not any(word in same(point) for word in JOINING):
+                last = next(index for index, run in enumerate(runs) if run.end == point)
+                found.append(
+                    Finding(
+                        "warning",
+                        f"{one.path}/runs/{last}/end",
+                        f"{one.name}: {meeting} cables meet at {point}; more than {LUGS} lugs on one stud work loose,"
+                        " and a splice holds two or three.",
+                        "A bus bar or a terminal block there; a point whose name says so is taken for one.",
+                    )
+                )
     return found
 
 

@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
 
+from model.wiring.bars import SHUNT, bars
 from model.wiring.circuit import Contact
 from model.wiring.conductors import Conductor
+from model.wiring.findings_contacts import HOLDER_SHARE
 from model.wiring.fuses import breakers, families
 from model.wiring.papers.cables import Cable, cables
 from model.wiring.papers.cut_list import Spool, cut_list
@@ -32,7 +34,7 @@ REMARKS = (
     f"Ties or clips every {SUPPORT_M:g} m (ABYC E-11 and ISO 10133, from memory); heat shrink {SHRINK_M:g} m a crimp.",
     REMARK,
     "Sizes of studs are not known here: measure them before you order ring terminals.",
-    "Not listed: devices, bus bars, shunt, conduit, tools.",
+    "Not listed: devices, conduit, tools.",
 )
 
 
@@ -67,6 +69,7 @@ def shopping(plan: WiringPlan) -> tuple[Item, ...]:
         *_cables(plan),
         *_fuses(plan),
         *_panel(plan),
+        *_bars(plan),
         *_strings(plan),
         *_mains(plan),
         *_switches(plan),
@@ -160,6 +163,24 @@ def _panel(plan: WiringPlan) -> Iterator[Item]:
     if any(on_panel(circuit) for circuit in plan.circuits):
         rating = f", {plan.settings.panel_a:g} A" if plan.settings.panel_a else ""
         yield Item("panel", f"Fuse panel with {plan.settings.panel_ways:g} ways{rating}", 1, "pieces")
+
+
+def _bars(plan: WiringPlan) -> Iterator[Item]:
+    found = bars(plan.circuits)
+    for one in found:
+        least = (
+            ""
+            if one.current_a is None
+            else f", at least {ceil(max(one.current_a / HOLDER_SHARE, one.fuse_a or 0.0))} A"
+        )
+        where = "negative, behind the shunt" if one.point == SHUNT else f"at {one.point}, one a pole"
+        yield Item(
+            "bus bar", f"Bus bar with {one.studs} studs{least}", one.poles, "pieces", note=f"{where}; with a cover"
+        )
+    shunted = next((one for one in found if one.point == SHUNT), None)
+    if shunted is not None and shunted.current_a is not None:
+        item = f"Shunt of the battery monitor, at least {ceil(shunted.current_a / HOLDER_SHARE)} A"
+        yield Item("bus bar", item, 1, "pieces", note="in the negative, before all returns")
 
 
 def _switches(plan: WiringPlan) -> Iterator[Item]:
