@@ -11,6 +11,8 @@ SUPPLIES = ("DC", "AC")
 NEEDS = ("essential", "can wait")
 BEHAVIOURS = ("constant power", "resistive")
 INVERTER_CURVES = ("typical", "good", "poor", "fixed")
+INVERTER_BONDS = ("not known", "none", "switched", "fixed")
+CHANGEOVERS = ("not known", "own sockets", "both poles", "one pole", "none")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,8 @@ class Inverter:
     hours_on: float = typed("hours_per_day", "hours_on", "Hours switched on", 2.0)
     output_v: float = typed("voltage", "output_voltage", "Alternating voltage that it gives", 230.0, low=100, high=240)
     cut_out_v: float | None = typed("voltage", "cut_out", "Switches itself off below", None, low=5, high=60)
+    bond: str = typed("choice", "bond", "Joins neutral and earth", "not known", choices=INVERTER_BONDS)
+    changeover: str = typed("choice", "changeover", "Changeover with shore power", "not known", choices=CHANGEOVERS)
 
 
 @dataclass(frozen=True, slots=True)

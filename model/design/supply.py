@@ -10,6 +10,8 @@ MOUNTINGS = ("flush", "gap", "open rack")
 CONTROLLERS = ("MPPT", "PWM")
 CHARGING_LINKS = ("DC-DC charger", "relay")
 VEHICLE_VOLTAGES = ("12 V", "24 V")
+GENERATOR_BONDS = ("not known", "none", "fixed")
+CHARGER_ON = ("not known", "inlet", "inverter")
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +113,7 @@ class Shore:
     nights_per_week: float = typed("number", "nights_per_week", "Nights a week", 0.0, low=0, high=7)
     hours_per_night: float = typed("hours_per_day", "hours", "Hours a night", 10.0)
     charger_a: float = typed("current", "charger", "Charger current", 20.0, high=500)
+    charger_on: str = typed("choice", "charger_on", "Charger is plugged into", "not known", choices=CHARGER_ON)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +122,7 @@ class Generator:
 
     hours_per_week: float = typed("hours_per_week", "hours_per_week", "Running a week", 0.0)
     charger_a: float = typed("current", "charger", "Charger current", 20.0, high=500)
+    bond: str = typed("choice", "bond", "Joins neutral and earth", "not known", choices=GENERATOR_BONDS)
 
 
 @dataclass(frozen=True, slots=True)

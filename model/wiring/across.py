@@ -7,6 +7,7 @@ from model.wiring.across_panel import listed, panel_findings
 from model.wiring.automatic import MADE_FROM, fuses_of_strings
 from model.wiring.bank import Bank
 from model.wiring.bars import bar_findings, bars, cables_at_battery, has_battery_end
+from model.wiring.bonding import bonding_findings
 from model.wiring.entered import same
 from model.wiring.hanging import Placing
 from model.wiring.mains import mains_findings
@@ -40,7 +41,7 @@ def across(
         *_assumed(circuits),
         *_unplaced(inputs, placing),
         *mains_findings(inputs.inverter, circuits),
-        *_bonds(inputs),
+        *bonding_findings(inputs.inverter, inputs.shore, inputs.generator),
     )
 
 
@@ -205,19 +206,5 @@ def _unplaced(inputs: WiringInput, placing: Placing) -> list[Finding]:
             f"loads/{there[0]}/circuit",
             f"{listed(names)} {are} on no circuit; the main feed carries {'it' if len(names) == 1 else 'them'} all the same.",
             "Name a circuit in the load table, or tap a circuit for it.",
-        )
-    ]
-
-
-def _bonds(inputs: WiringInput) -> list[Finding]:
-    if not inputs.inverter.fitted or inputs.shore.nights_per_week <= 0:
-        return []
-    return [
-        Finding(
-            "note",
-            "inverter/fitted",
-            "Shore power and an inverter: exactly one bond of neutral and earth in each state. On shore: at the post, none in the"
-            " van. On the inverter: one at the inverter. Never both, and the charger never on its own inverter.",
-            "A transfer switch that parts both conductors, fitted by a licensed person; rules differ by country.",
         )
     ]

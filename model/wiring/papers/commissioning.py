@@ -10,6 +10,7 @@ from model import shelf
 from model.quantities.gauge import gauge_area_mm2, gauge_number
 from model.storage.chemistry import chemistries
 from model.wiring.ampacity import interpolated
+from model.wiring.bonding import RULES, states
 from model.wiring.cautions import FOR_CABLES
 from model.wiring.conductors import Conductor
 from model.wiring.metering import AMPS_REASON, VOLTS_REASON, amps_tolerance_a, drop_tolerance_v, volts_tolerance_v
@@ -31,7 +32,6 @@ CHARGING = ("alternator", "array", "controller", "charger")
 PULL_TABLE = "crimp_pull.csv"
 PULL = "a connector maker's application specification"
 BEFORE, BONDS, CIRCUITS, WALLS = "before you begin", "bonds", "circuit", "before the walls close"
-RULES = "NEC 551.54, from memory, to be checked against the code; rules differ by country"
 LATER, OFF, STORED = "later", "switch off", "stored"
 
 REMARKS = (
@@ -63,17 +63,17 @@ def _before() -> Iterator[Check]:
 
 
 def _bonds(job: Job) -> Iterator[Check]:
-    """Where neutral and earth are joined in each state of supply: once, never twice, for a licensed person to measure."""
-    shore = job.design.shore.nights_per_week > 0
-    inverter, generator = job.design.inverter.fitted, job.design.generator.hours_per_week > 0
-    post = "On shore power: neutral and earth are joined at the post and nowhere in the van."
-    own = "On the inverter: neutral and earth are joined once, at the inverter; the residual-current device opens by its button."
-    engine = "On the generator: neutral and earth are joined once, at the generator or its changeover."
-    over = "Changing over parts both conductors; no two supplies ever meet, and no charger hangs on its own inverter."
-    states = ((shore, post), (inverter, own), (generator, engine), (inverter and (shore or generator), over))
-    for there, text in states:
-        if there:
-            yield Check(BONDS, f"{text} Measured by a licensed person.", why=RULES)
+    """Where neutral and earth are joined in each state of supply, for a licensed person to measure."""
+    design = job.design
+    table = states(design.inverter, design.shore, design.generator)
+    for one in table:
+        opens = " The residual-current device opens by its button." if one.joined_at else ""
+        yield Check(BONDS, f"{one.words}{opens} Measured by a licensed person.", why=RULES)
+    if len(table) > 1:
+        over = (
+            "Changing over parts both conductors; no two supplies ever meet, and no charger hangs on its own inverter."
+        )
+        yield Check(BONDS, f"{over} Measured by a licensed person.", why=RULES)
 
 
 def _switch_off(job: Job) -> Iterator[Check]:
