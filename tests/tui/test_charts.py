@@ -328,7 +328,7 @@ async def test_widgets_show_what_is_drawn_with_a_background_everywhere() -> None
         await pilot.pause()
         for kind, name in ((DayChart, "day"), (YearChart, "year"), (RoofPlan, "roof")):
             widget = app.query_one(kind)
-            assert [widget.render_line(y).text for y in range(10)] == DRAWINGS[name](80, 10).lines()
+            assert [widget.render_line(y).text for y in range(10)] == DRAWINGS[name](78, 10).lines()
             assert all(
                 segment.style is not None and segment.style.bgcolor is not None
                 for y in range(10)
@@ -336,7 +336,7 @@ async def test_widgets_show_what_is_drawn_with_a_background_everywhere() -> None
             )
         await pilot.resize_terminal(120, 30)
         await pilot.pause()
-        assert app.query_one(DayChart).render_line(9).text == DRAWINGS["day"](120, 10).lines()[9]
+        assert app.query_one(DayChart).render_line(9).text == DRAWINGS["day"](118, 10).lines()[9]
 
 
 FIGURES = st.floats(-1e12, 1e12) | st.sampled_from([float("nan"), float("inf"), -float("inf"), 5e-324])

@@ -192,7 +192,7 @@ class Chart(Widget):
     """A plot as a widget. Subclasses say how it is drawn; `show` redraws."""
 
     DEFAULT_CSS = """
-    Chart { height: 1fr; min-height: 4; background: $background; color: $foreground; }
+    Chart { height: 1fr; min-height: 4; padding: 0 1; background: $background; color: $foreground; }
     Chart > .chart--title { text-style: bold; }
     Chart > .chart--axis, Chart > .chart--label { color: $foreground; }
     Chart > .chart--load { color: $primary; }
