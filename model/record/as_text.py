@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from model import names
 from model.calendar import SHORT_MONTHS, month_name
 from model.quantities import percent, show
-from model.record.wiring_text import HEADS, circuit_rows, point_lines, wiring_lines
+from model.record.wiring_text import HEADS, circuit_rows, point_lines, start_lines, wiring_lines
 from model.record.words import CAUTIONS, verdict
 from model.storage.chemistry import chemistries
 from model.storage.handing_over import links, monitor_settings
@@ -214,8 +214,11 @@ def circuits_text(plan: Plan, width: int = 100) -> str:
     if not wiring.circuits:
         return "CIRCUITS\nNone yet."
     points = [fill(line, width, subsequent_indent="  ") for line in point_lines(wiring)]
+    started = [fill(line, width, subsequent_indent="  ") for line in start_lines(wiring)]
+    starts = ("", "VOLTS WHILE A LOAD STARTS on a low battery, everything else of its circuit on", *started)
     table = _table(HEADS, circuit_rows(wiring))
-    return "\n".join(("CIRCUITS", table, *wiring_lines(wiring), "", "VOLTS AT EVERY POINT, everything on", *points))
+    volts = ("", "VOLTS AT EVERY POINT, everything on", *points)
+    return "\n".join(("CIRCUITS", table, *wiring_lines(wiring), *volts, *(starts if started else ())))
 
 
 NO_FIGURE = ("", "none", "no voltage")

@@ -8,6 +8,7 @@ from model import names
 from model.quantities import percent, show
 from model.wiring.across_spare import spare_a
 from model.wiring.conductors import Conductor, no_thinner
+from model.wiring.starting import start_volts
 from model.wiring.wired import feed_current_a, first_fuse
 from model.wiring.wording import amps
 
@@ -33,6 +34,11 @@ def circuit_rows(plan: WiringPlan) -> list[tuple[str, ...]]:
 def point_lines(plan: WiringPlan) -> list[str]:
     """For each circuit the voltage at every point beyond its source."""
     return [line for one in plan.circuits if (line := _points(one))]
+
+
+def start_lines(plan: WiringPlan) -> list[str]:
+    """For each device that starts hard or has a cut-out of its own, what it sees at the start on a low battery."""
+    return [f"{one.key}, {there.load}: {there.words}" for one in plan.circuits for there in start_volts(one)]
 
 
 def wiring_lines(plan: WiringPlan) -> list[str]:

@@ -171,7 +171,8 @@ def _chassis(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
             f"The current of {listed([one.name for one in there])} returns through the chassis: paint and rust make a resistance"
             " that nobody sees.",
             "Two conductors; or one bond from battery to chassis, as thick as the thickest cable that returns there, made once"
-            " and measured every year. Not on a boat.",
+            " and measured every year. Not on a boat. A device on two conductors whose case touches the chassis has a second"
+            " return: a thin one carries all when the thick one comes off.",
         )
     ]
 

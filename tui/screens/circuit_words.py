@@ -9,6 +9,7 @@ from model import names
 from model.wiring.circuit import PointLoad, Source
 from model.wiring.fault import Fault, fault_at
 from model.wiring.protection import Exposure
+from model.wiring.starting import start_volts
 from model.wiring.table import CircuitPlan
 from model.wiring.wired import feed_current_a, first_fuse
 from model.wiring.wording import amps
@@ -94,7 +95,9 @@ def short_lines(plan: CircuitPlan, place: int) -> list[tuple[str, str]]:
     one = plan.wired
     if len(one.shape.points) < 2:
         return [("", "No run yet: n lays the first one.")]
-    found: list[tuple[str, str]] = []
+    found = [
+        ("starts", f"{each.load}: {each.words}") for each in start_volts(plan) if each.point == one.shape.points[place]
+    ]
     sources = [each for each in (one.circuit.source, *one.circuit.others) if each.point in one.shape.place]
     for source in sources:
         fault = fault_at(one, place, source)
