@@ -230,6 +230,14 @@ def test_months_that_give_less_than_is_used_carry_a_sign() -> None:
     ]
 
 
+@pytest.mark.parametrize("width", [30, 45, 58, 60, 64])
+def test_the_sign_of_a_short_month_never_touches_the_next_name(width: int) -> None:
+    lines = draw_year(YEAR, width, 16).lines()
+    short = sum(use > typical for use, typical in zip(YEAR.use, TYPICAL, strict=True))
+    assert sum(line.count("!") for line in lines) == short
+    assert not any(re.search("![A-Z]", line) for line in lines)
+
+
 def test_values_stand_above_the_bars_where_there_is_room() -> None:
     wide = text(draw_year(Year(TYPICAL), 79, 16))
     assert all(f"{value:.1f}" in wide for value in TYPICAL)

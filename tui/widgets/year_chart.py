@@ -101,7 +101,17 @@ def _month(canvas: Canvas, year: Year, index: int, scale: Scale, left: int, widt
         canvas.put(left, base, text.center(bar), "inside")
     name = MONTHS[index] if width >= 4 else MONTHS[index][0]
     role = "bad" if short else "chosen" if year.chosen == index + 1 else "axis"
-    canvas.put(left, base + 1, name + ("!" if short else ""), role)
+    canvas.put(left, base + 1, name, role)
+    if short:
+        _fall_short(canvas, left, bar, width, base, len(name), stroke - 1, top)
+
+
+def _fall_short(canvas: Canvas, left: int, bar: int, width: int, base: int, name: int, above: int, top: int) -> None:
+    """The sign behind the month's name; where it would touch the next name, above the stroke that is not reached."""
+    if name + 1 >= width and above >= top and canvas.at(left + bar // 2, above)[0] == " ":
+        canvas.put(left + bar // 2, above, "!", "bad")
+    else:
+        canvas.put(left + name, base + 1, "!", "bad")
 
 
 def _band(canvas: Canvas, x: int, base: int, scale: Scale, low: float, high: float) -> None:
