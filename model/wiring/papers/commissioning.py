@@ -178,6 +178,10 @@ def _walls(job: Job) -> Iterator[Check]:
     yield _look("No cable lies on an edge, under a screw, in the way of a door, a slide or a seat; none can chafe.")
     yield _look(f"Held every {SUPPORT_M:g} m and beside every joint; no joint carries the cable's weight.")
     yield _look("No bend tighter than five times the cable's diameter, ten times for a bundle.")
+    yield _look(
+        "One strand of every spool scraped: red all through. Silver inside is aluminium under copper, which heats and loosens:"
+        " send it back. The section printed on the jacket counts, not the outside diameter."
+    )
     needed = joints(found)
     for one in sorted(needed.rings + needed.splices, key=lambda one: one.nominal_area_mm2):
         force_n = pull_force_n(one)

@@ -33,6 +33,7 @@ REMARKS = (
     f"Spare fuses: one of each rating, two from {MANY} in use on; spare crimps: a tenth, at least one: {HABIT}.",
     f"Ties or clips every {SUPPORT_M:g} m (ABYC E-11 and ISO 10133, from memory); heat shrink {SHRINK_M:g} m a crimp.",
     REMARK,
+    "Cable of copper all through, by its section in mm2 or its gauge: one sold by its outside diameter is thinner than it looks.",
     "Sizes of studs are not known here: measure them before you order ring terminals.",
     "Not listed: devices, conduit, tools.",
 )
