@@ -11,6 +11,8 @@ from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Static
 
+from tui.widgets.parts import Parts
+
 if TYPE_CHECKING:
     from model.plan import Plan
 
@@ -28,7 +30,7 @@ class Dialog(ModalScreen[Answer | None]):
         with Vertical(id="dialog"):
             yield Static(self.title_text, id="dialog-title", markup=False)
             yield from self.body()
-            yield Static(self.keys_text, id="dialog-keys", markup=False)
+            yield Parts(self.keys_text, id="dialog-keys")
 
     def body(self) -> list[Widget]:
         """The widgets between title and keys."""

@@ -9,7 +9,6 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.widgets import Static
 
 from model import edit
 from model.calendar import month_name
@@ -36,6 +35,7 @@ from tui.widgets.day_chart import DayChart
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
 from tui.widgets.edit_table import EditTable
+from tui.widgets.parts import Parts
 from tui.widgets.table_rows import Row
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ class LoadsPlace(Place):
             yield table
             yield EditLine(table, id="load-line")
         with Vertical(id="load-right"):
-            yield Static("", id="load-figures", markup=False)
+            yield Parts(id="load-figures")
             yield DayChart(id="load-chart")
 
     @property
@@ -111,7 +111,7 @@ class LoadsPlace(Place):
         self._plan = plan
         month = plan.demand.month
         self._fill(self._design or plan.design)
-        self.query_one("#load-figures", Static).update(
+        self.query_one("#load-figures", Parts).update(
             f"average {show(month.average_w, 'power')} · peak {show(month.peak_w, 'power')}"
             f" · surge {show(month.surge_w, 'power')}{governs(plan)}"
         )

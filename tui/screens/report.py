@@ -10,7 +10,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
-from textual.widgets import OptionList, Static
+from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 from textual.worker import get_current_worker
 
@@ -18,6 +18,7 @@ from model.design import Design
 from tui.screens.place import REST_S, Place, tell
 from tui.widgets.options import Options
 from tui.widgets.pages import Pages
+from tui.widgets.parts import Parts
 
 if TYPE_CHECKING:
     from model.plan import Plan
@@ -63,7 +64,7 @@ class ReportPlace(Place):
         with Horizontal(id="report-sides"):
             yield Choices(id="report-choices", compact=True, markup=False)
             yield Pages(id="report-preview")
-        yield Static("", id="report-state", markup=False)
+        yield Parts(id="report-state")
 
     @property
     def choices(self) -> Choices:
@@ -116,7 +117,7 @@ class ReportPlace(Place):
 
     def say(self, words: str) -> None:
         """One line below: what was written where, or what is being done."""
-        self.query_one("#report-state", Static).update(words)
+        self.query_one("#report-state", Parts).update(words)
 
     # -- the document -------------------------------------------------------------------------------------------
 

@@ -24,6 +24,7 @@ from tui.screens.year.pictures import income_of, week_of
 from tui.screens.year.trip import TripView
 from tui.widgets.edit_table import EditTable
 from tui.widgets.fan_chart import FanChart
+from tui.widgets.parts import Parts
 from tui.widgets.year_chart import YearChart
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ class YearPlace(Place):
         yield MapView(id="year-map")
         yield EditTable(COLUMNS, id="year-table")
         yield TripView(id="year-trip")
-        yield Static("", id="year-state", markup=False)
+        yield Parts(id="year-state")
 
     def on_mount(self) -> None:
         for view in (self.map, self.trip):
@@ -147,7 +148,7 @@ class YearPlace(Place):
         words = {"map": self.map.state, "trip": self.trip.state}.get(self._view, self._odds_state)
         if self._view != "trip" and words == self.map.state and self._odds_state.startswith("~"):
             words = self._odds_state
-        self.query_one("#year-state", Static).update(display.local(words))
+        self.query_one("#year-state", Parts).update(display.local(words))
 
     def take_focus(self) -> None:
         (self.trip.table if self.on_trip else self.table).focus()
