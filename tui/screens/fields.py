@@ -51,6 +51,8 @@ SHORT_LABELS = {
     "alternator/efficiency": "Charger efficiency",
     "alternator/vehicle_load_a": "Vehicle's own draw",
     "alternator/cable_drop_v": "Drop of its cables",
+    "shore/charger_on": "Charger plugs into",
+    "generator/bond": "Neutral to earth",
 }
 """Labels that stay whole in the narrow list of Sun, under its headings; in the words that stand on a module's own label."""
 
