@@ -61,7 +61,14 @@ def _panel(inputs: WiringInput, circuits: tuple[CircuitPlan, ...], panel_a: floa
     found: list[Finding] = []
     if fuses and min(fuses) > rating_a:
         message = f"The main fuse lets {min(fuses):g} A pass; the fuse panel is rated for {rating_a:g} A."
-        found.append(Finding("danger", "wiring/panel_a", message, "A smaller main fuse, or a panel that bears it."))
+        own = (
+            "a fuse of its own at the bus bar before it"
+            if main is not None and len(main.entered.runs) > 1
+            else "a smaller main fuse"
+        )
+        found.append(
+            Finding("danger", "wiring/panel_a", message, f"{own[0].upper()}{own[1:]}, or a panel that bears it.")
+        )
     if panel_a > HOLDER_SHARE * rating_a:
         found.append(
             Finding(

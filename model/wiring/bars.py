@@ -112,7 +112,7 @@ def bar_findings(inputs: WiringInput, found: Sequence[Bar]) -> list[Finding]:
     said: list[Finding] = []
     where, advice = "wiring/bus_bar_a", "A heavier bar, or two of them with the cables shared out."
     for one in found:
-        name = f"The negative bar behind {SHUNT}" if one.point == SHUNT else f"The bar at {one.point}"
+        name = f"The negative bar behind {SHUNT}" if one.point == SHUNT else f"{one.point}: the bar"
         if one.current_a is not None and one.current_a > HOLDER_SHARE * rating_a:
             above = one.current_a > rating_a
             message = f"{name} passes {amps(one.current_a)}; rated are {rating_a:g} A ({percent(HOLDER_SHARE)} of that for long)."

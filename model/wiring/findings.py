@@ -9,8 +9,14 @@ from model.wiring.findings_contacts import contact_findings
 from model.wiring.findings_protection import protection_findings
 from model.wiring.sizing import is_strong
 from model.wiring.wired import Wired
-from model.wiring.wording import run_name
+from model.wiring.wording import amps, run_name
 from model.working import Finding, by_severity
+
+PANEL_TERMINAL_MM2 = 10.0
+"""The thickest conductor that the terminals of a panel's ways take. Common practice, no source."""
+
+BULKY_MM2, BULKY_SHARE = 10.0, 3.0
+"""From that section on a word is worth it where the fuse in front is that many times the load. Common practice, no source."""
 
 DROP_ROUNDING_V = 1e-4  # sizes are searched to a few microvolts
 
@@ -23,7 +29,8 @@ def findings(one: Wired) -> tuple[Finding, ...]:
     for index in one.shape.order:
         found += _conductor(one, index)
         found += contact_findings(one, index)
-        found += _chassis(one, index)
+        found += _thick(one, index)
+    found += _chassis(one)
     return by_severity(dict.fromkeys((*found, *protection_findings(one))))
 
 
@@ -166,17 +173,44 @@ def _conductor(one: Wired, index: int) -> list[Finding]:
     return found
 
 
-def _chassis(one: Wired, index: int) -> list[Finding]:
-    run = one.circuit.runs[index]
-    if run.returns != "chassis":
+def _thick(one: Wired, index: int) -> list[Finding]:
+    """A conductor that is thick for another reason than its load, or too thick for where it begins."""
+    run, sized, source = one.circuit.runs[index], one.runs[index], one.circuit.source
+    area_mm2, where = sized.conductor.nominal_area_mm2, f"circuits/{one.circuit.key}/runs/{index}"
+    name, found = f"{one.circuit.name}, {run_name(run)}", list[Finding]()
+    if sized.allowed_a <= 0:  # the thickest of all for want of any ampacity: said with the place
+        return found
+    if source.kind == "panel" and run.start == source.point and area_mm2 > PANEL_TERMINAL_MM2:
+        message = f"{name}: {sized.conductor.name} hardly fits a way of a fuse panel."
+        advice = "A fuse of its own on a bus bar, a shorter way, a higher system voltage; or more drop, if the device bears it."
+        found.append(Finding("note", f"{where}/conductor", message, advice))
+    in_front = next((guard for guard in one.guards if guard.run == index and guard.source is source), None)
+    if sized.governs != "ampacity" or area_mm2 < BULKY_MM2 or in_front is None or in_front.device is None:
+        return found
+    rating_a, load_a = in_front.rating_a or 0.0, one.passing_a[index]
+    if in_front.device[0] != index and rating_a > BULKY_SHARE * load_a:
+        message = (
+            f"{name}: {sized.conductor.name} only because the fuse in front of it lets {rating_a:g} A pass; its load with reserve"
+            f" is {amps(load_a)}."
+        )
+        advice = "A fuse of its own at its start, and it may be thinner."
+        found.append(Finding("note", f"{where}/protection", message, advice))
+    return found
+
+
+def _chassis(one: Wired) -> list[Finding]:
+    """Returns through the chassis whose resistance nobody measured, said once for a circuit."""
+    runs = one.circuit.runs
+    there = [at for at in one.shape.order if runs[at].returns == "chassis" and runs[at].chassis_ohm is None]
+    if not there:
         return []
-    if run.chassis_ohm is None:
-        return [
-            Finding(
-                "warning",
-                f"circuits/{one.circuit.key}/runs/{index}/chassis_ohm",
-                f"{one.circuit.name}, {run_name(run)}: what the chassis loses is not known; it is counted like a second cable.",
-                "Measure it under load, or lay a second conductor: paint and rust make chassis returns fail.",
-            )
-        ]
-    return []
+    more = f" and {len(there) - 1} more" if len(there) > 1 else ""
+    return [
+        Finding(
+            "warning",
+            f"circuits/{one.circuit.key}/runs/{there[0]}/chassis_ohm",
+            f"{one.circuit.name}, {run_name(runs[there[0]])}{more}: what the chassis loses is not known; it is counted like a"
+            " second cable.",
+            "Measure it under load, or lay a second conductor: paint and rust make chassis returns fail.",
+        )
+    ]

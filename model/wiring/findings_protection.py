@@ -46,6 +46,8 @@ def _exposed(one: Wired, exposure: Exposure) -> list[Finding]:
     if source.limited_a is not None and _bears(one, exposure, source.limited_a):
         return []
     if not exposure.protected:
+        if _wanted(one, exposure):
+            return []  # that no standard fuse fits is said with the run
         return [
             Finding(
                 "danger",
@@ -70,6 +72,15 @@ def _exposed(one: Wired, exposure: Exposure) -> list[Finding]:
     ]
 
 
+def _wanted(one: Wired, exposure: Exposure) -> bool:
+    """Whether a fuse is planned on the exposed run at the source's end and only its rating is missing."""
+    run = one.circuit.runs[exposure.run]
+    return any(
+        device.rating_a is None and (run.start if end == "start" else run.end) == exposure.source.point
+        for end, device in devices(run)
+    )
+
+
 def _bears(one: Wired, exposure: Exposure, limited_a: float) -> bool:
     """Whether every run that nothing protects from the exposure's source bears `limited_a`."""
     return all(
@@ -87,7 +98,8 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
     if sized.allowed_a <= 0:  # no ampacity at all: said with the insulation or the place
         return []
     if guard.rating_a is None or guard.device is None:
-        if guard.source is one.circuit.source and load_a > sized.allowed_a + ROUNDING_A:
+        too_thin = load_a > sized.allowed_a + ROUNDING_A and (sized.enough or sized.governs == "typed")
+        if guard.source is one.circuit.source and too_thin:  # else said with the thickest conductor
             found.append(
                 Finding(
                     "danger",
@@ -106,10 +118,13 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
                 where_of(one, guard.run, "conductor"),
                 f"{name_of(one, guard.run)}: {sized.conductor.name} bears {amps(sized.allowed_a)} here; the fuse in front of it"
                 f" ({run_name(one.circuit.runs[at])}) lets {guard.rating_a:g} A pass.",
-                f"A fuse of {amps(sized.allowed_a)} at most, here or there, or a cable that bears {guard.rating_a:g} A.",
+                _cures(load_a, one.passing_a[at], sized.allowed_a, f"a cable that bears {guard.rating_a:g} A"),
             )
         )
+    current_a = one.lasting_a(guard.run) or 0.0
     for number, contact in enumerate(run.contacts):
+        if current_a > contact.rating_a:
+            continue  # said with the load
         if guard.rating_a > contact.rating_a + ROUNDING_A:
             found.append(
                 Finding(
@@ -117,7 +132,7 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
                     where_of(one, guard.run, f"contacts/{number}/rating_a"),
                     f"{name_of(one, guard.run)}: {contact.name} is rated for {contact.rating_a:g} A; the fuse in front of it lets"
                     f" {guard.rating_a:g} A pass.",
-                    f"A fuse of {contact.rating_a:g} A at most, or a larger contact.",
+                    _cures(load_a, one.passing_a[at], contact.rating_a, "a larger contact"),
                 )
             )
         elif (
@@ -133,6 +148,17 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
                 )
             )
     return found
+
+
+def _cures(load_a: float, there_a: float, bears_a: float, other: str) -> str:
+    """What helps a part that bears less than the fuse in front lets pass: a smaller fuse, where the load in question allows it,
+    here in front of the part (load_a) or there in the fuse's own place (there_a), or `other`."""
+    if load_a > bears_a + ROUNDING_A:
+        return (
+            f"{other[0].upper()}{other[1:]}: its load with reserve is {amps(load_a)}, and no smaller fuse passes that."
+        )
+    where = "here or there" if there_a <= bears_a + ROUNDING_A else "of its own, here at its start"
+    return f"A fuse of {amps(bears_a)} at most, {where}, or {other}."
 
 
 def _device(one: Wired, index: int, end: End, device: Protection) -> list[Finding]:

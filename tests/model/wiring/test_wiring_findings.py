@@ -353,3 +353,58 @@ def test_load_fuse_and_the_weakest_part_on_every_step_of_every_path(seed):
             holder_a, fuse_a = run.protection.holder_a, run.protection.rating_a
             assert (f"{index}/protection/holder_a" in strict) == (holder_a is not None and fuse_a > holder_a)
             assert (f"{index}/protection/rating_a" in strict) == (one.running.current_a[index] > fuse_a + 1e-6)
+
+
+def test_advice_names_only_what_the_load_allows():
+    """A fuse of its own where the trunk's load forbids a smaller one there; neither where the part's own load is too much."""
+    runs = (
+        Run("feed", "m", 1.0, conductor("mm2", "16"), protection=Protection(rating_a=30, family="Type C")),
+        Run("m", "a", 1.0, conductor("mm2", "0.75"), contacts=(Contact("plug", "end", 10.0),)),
+        Run("m", "b", 1.0, conductor("mm2", "16")),
+    )
+
+    def advice(light_a, heavy_a, part):
+        circuit = one_circuit(runs=runs, loads=(amps(light_a), amps(heavy_a, "b")))
+        return [one.advice for one in said(circuit, part) if "30 A pass" in one.message]
+
+    assert advice(1, 20, "runs/1/conductor")[0].startswith("A fuse of 16.4 A at most, of its own")
+    assert advice(1, 5, "runs/1/conductor")[0].startswith("A fuse of 16.4 A at most, here or there")
+    assert advice(14, 5, "runs/1/conductor")[0].startswith("A cable that bears 30 A: its load with reserve is 17.5 A")
+    assert advice(1, 20, "contacts")[0].startswith("A fuse of 10 A at most, of its own")
+    assert advice(9, 5, "contacts")[0].startswith("A larger contact: its load with reserve is 11.2 A")
+    assert advice(12, 5, "contacts") == []  # the contact melts by its load alone, and that is said
+    assert [one.severity for one in said(one_circuit(runs=runs, loads=(amps(12),)), "contacts")] == ["danger"]
+
+
+def test_a_load_that_no_fuse_passes_is_one_cause_and_not_four():
+    """Bolted fuses of the list end at 400 A: the cable is not also said to lie without protection."""
+    battery = replace(BATTERY, ohm_least=0.0009)
+    told = said(one_circuit(one_run(protection=Protection()), amps(500), source=battery), severity="danger")
+    assert ["no standard fuse" in one.message or "thickest" in one.message for one in told] == [True, True]
+    bare = said(one_circuit(one_run(), amps(50), source=battery), severity="danger")
+    assert any("nothing protects" in one.message for one in bare)
+
+
+def test_a_thick_cable_names_the_fuse_that_makes_it_thick():
+    """A lamp behind a fuse of 150 A wants its own fuse, not 35 mm2; a panel's way takes 10 mm2: common practice, no source."""
+    trunk = Run("feed", "m", 1.0, None, protection=Protection(rating_a=150, family="ANL"))
+    light = Run("m", "a", 1.0, None)
+    circuit = replace(one_circuit(runs=(trunk, light), loads=(amps(2),), source=BATTERY), family="mm2")
+    (one,) = said(circuit, "runs/1", "note")
+    assert "lets 150 A pass" in one.message and "2.5 A" in one.message
+    own = replace(circuit, runs=(trunk, replace(light, protection=Protection())))
+    assert said(own, "runs/1", "note") == []
+    panel = replace(
+        circuit, source=FEED, runs=(replace(trunk, conductor=conductor("mm2", "16")),), loads=(amps(2, "m"),)
+    )
+    assert ["hardly fits" in one.message for one in said(panel, "conductor", "note")] == [True]
+    assert said(replace(panel, runs=(replace(trunk, conductor=conductor("mm2", "10")),)), "conductor", "note") == []
+
+
+def test_a_chassis_return_of_many_runs_is_said_once():
+    runs = tuple(
+        replace(FUSED if not at else one_run(), start=f"p{at}", end=f"p{at + 1}", returns="chassis") for at in range(4)
+    )
+    runs = (replace(runs[0], start="feed"), *runs[1:])
+    (one,) = said(one_circuit(runs=runs, loads=(amps(1, "p4"),)), "chassis_ohm")
+    assert "feed to p1 and 3 more" in one.message
