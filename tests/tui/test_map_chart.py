@@ -101,3 +101,13 @@ def test_a_map_has_exactly_the_size_asked_for(width: int, height: int, level: fl
     )
     lines = draw_map(field, width, height).lines()
     assert len(lines) == height and {len(line) for line in lines} <= {width}
+
+
+def test_the_title_breaks_at_its_second_thought_and_the_axis_has_more_than_one_number():
+    title = "460 W and 300 Ah keep December under 1 empty day in 10; 240 Ah would do"
+    lines = draw_map(Field(X, Y, PLANE, [Line(0.5, "")], title=title), 62, 20).lines()
+    assert lines[0].rstrip().endswith("in 10;") and lines[1].startswith("240 Ah would do")
+    for top in (610.0, 640.0, 660.0, 690.0):
+        for rows in range(8, 30):
+            drawn = draw_map(Field(X, (0.0, 300.0, top), PLANE, [Line(0.5, "")]), 78, rows).lines()
+            assert sum("▔" in line for line in drawn) > 1, (top, rows)

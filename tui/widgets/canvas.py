@@ -89,15 +89,18 @@ class Scale:
     @classmethod
     def fitting(cls, largest: float, rows: int) -> Scale:
         """The scale of `rows` rows that uses them best for values up to `largest`, its tick step 1, 2 or 5 times a
-        power of ten. Of equally good ones the one with fewer ticks; a single tick only where it wins a sixth of height."""
+        power of ten. Of equally good ones the one with fewer ticks; a single tick only where it wins a sixth of height,
+        or a third of a picture with height enough for two."""
         largest = largest if 1e-9 < largest < 1e15 else 1.0  # beyond that nothing a van has, only faults
         per_tick = range(1, max(1, rows) + 1)
         scales = [cls(_step_above(largest / max(1, rows) * count) / count, count) for count in per_tick]
         scales = [scale for scale in scales if rows // scale.rows_per_tick <= 6] or scales[-1:]
 
+        alone = 1.5 if rows >= 8 else 1.2
+
         def waste(scale: Scale) -> tuple[float, int]:
             single = scale.rows_per_tick > rows // 2
-            return round(scale.per_row * (1.2 if single else 1.0), 12), -scale.rows_per_tick
+            return round(scale.per_row * (alone if single else 1.0), 12), -scale.rows_per_tick
 
         return min(scales, key=waste)
 

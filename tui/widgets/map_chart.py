@@ -72,7 +72,7 @@ def draw_map(field: Field, width: int, height: int) -> Canvas:
         raise ValueError("a map takes one row of values for each y, and in it one value for each x")
     canvas = Canvas(width, height)
     legend = [(mark.sign, "chosen", mark.word) for mark in field.marks]
-    first, *more = textwrap.wrap(field.title, max(1, width)) or [""]
+    first, *more = _title(field.title, max(1, width))
     if more and height >= 12:  # a title that would lose words takes a line of its own for each half
         top = heading(canvas, first, (), 1)
         top += _below(canvas, top, " ".join(more), legend)
@@ -101,6 +101,14 @@ def draw_map(field: Field, width: int, height: int) -> Canvas:
         _name(canvas, frame, line, its)
     _watts(canvas, frame, field.x_unit, height - 1)
     return canvas
+
+
+def _title(title: str, width: int) -> list[str]:
+    """A title in lines: what follows its semicolon is a thought of its own and keeps together; else between words."""
+    thought, _, other = title.partition("; ")
+    if len(title) > width and other and max(len(thought) + 1, len(other)) <= width:
+        return [f"{thought};", other]
+    return textwrap.wrap(title, width) or [""]
 
 
 def _below(canvas: Canvas, y: int, title: str, legend: Sequence[tuple[str, str, str]]) -> int:
