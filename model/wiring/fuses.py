@@ -107,20 +107,22 @@ def family_named(name: str | None) -> FuseFamily | None:
 
 
 @cache
-def _breaking(system_v: float) -> tuple[tuple[FuseFamily, float], ...]:
-    return tuple((family, family.breaks_a(system_v)) for family in families().values())
+def _breaking(system_v: float, in_panel: bool = False) -> tuple[tuple[FuseFamily, float], ...]:
+    """The families that may be taken, each with what it breaks; in a panel's way those that are pushed in, blades."""
+    there = (family for family in families().values() if not in_panel or family.name in BLADES)
+    return tuple((family, family.breaks_a(system_v)) for family in there)
 
 
 def smallest_family(
-    least_a: float, system_v: float, prospective_a: float, start_a: float = 0.0
+    least_a: float, system_v: float, prospective_a: float, start_a: float = 0.0, in_panel: bool = False
 ) -> tuple[FuseFamily, float] | None:
     """Of the families that can break `prospective_a`, the one with the smallest rating >= `least_a` that lets a start of
     `start_a` pass, the first of equals.
 
-    A family whose rated voltage is too low for the system is never taken; None where there is none.
+    A family whose rated voltage is too low for the system is never taken; None where there is none. in_panel: of blades alone.
     """
     best: tuple[FuseFamily, float] | None = None
-    for family, breaks_a in _breaking(system_v):
+    for family, breaks_a in _breaking(system_v, in_panel):
         if breaks_a >= prospective_a and breaks_a > 0:
             rating_a = family.rating_a(least_a, start_a)
             if rating_a is not None and (best is None or rating_a < best[1]):

@@ -96,17 +96,18 @@ def chosen(
     must_break: bool,
     start_a: float = 0.0,
     most_a: float = inf,
+    in_panel: bool = False,
 ) -> Protection:
     """The protection with rating and family filled in as far as a standard one exists.
 
     The rating is the smallest standard one that is not below least_a, the lasting load with its reserve, and that lets a start
     of start_a pass (`FuseFamily.start_share`); where that would be above most_a, what the weakest thing behind it bears, the one
-    for the lasting load alone, and a finding tells that a start may blow it.
+    for the lasting load alone, and a finding tells that a start may blow it. in_panel: it sits in a way of a fuse panel.
     """
-    lasting = _chosen(protection, least_a, system_v, prospective_a, must_break, most_a)
+    lasting = _chosen(protection, least_a, system_v, prospective_a, must_break, most_a, in_panel)
     if protection.rating_a is not None or start_a <= 0:
         return lasting
-    starting = _chosen(protection, least_a, system_v, prospective_a, must_break, most_a, start_a)
+    starting = _chosen(protection, least_a, system_v, prospective_a, must_break, most_a, in_panel, start_a)
     return lasting if starting.rating_a is None or starting.rating_a > most_a + ROUNDING_A else starting
 
 
@@ -117,6 +118,7 @@ def _chosen(
     prospective_a: float,
     must_break: bool,
     most_a: float,
+    in_panel: bool,
     start_a: float = 0.0,
 ) -> Protection:
     """The smallest one for a lasting load and a start.
@@ -124,19 +126,22 @@ def _chosen(
     Typed values stay. Without a typed family: the one with the smallest rating that can break the prospective current. Beyond
     the first device, where a main fuse stands behind it, not at the price of a rating that protects nothing: more than
     `LARGEST_STEP` above the smallest there is, or more than what lies behind it bears (most_a), the small one stays, and a
-    finding tells the rest.
+    finding tells the rest. On a way of a panel (in_panel) blades alone, where the list has one.
     """
     asked_a = least_a if protection.rating_a is None else protection.rating_a
     if protection.family is not None:
         family = family_named(protection.family)
         rating_a = family.rating_a(asked_a, start_a) if family else None
         return _filled(protection, rating_a, protection.family)
-    small = smallest_family(asked_a, system_v, 0.0, start_a)
+    in_panel = in_panel and smallest_family(asked_a, system_v, 0.0, in_panel=True) is not None  # else a finding tells
+    small = smallest_family(asked_a, system_v, 0.0, start_a, in_panel) or smallest_family(
+        asked_a, system_v, 0.0, start_a
+    )
     if small is None:
         return protection
     breaking = None
     if protection.interrupting_a is None:
-        breaking = smallest_family(asked_a, system_v, prospective_a, start_a) if prospective_a > 0 else small
+        breaking = smallest_family(asked_a, system_v, prospective_a, start_a, in_panel) if prospective_a > 0 else small
         if breaking is None and must_break:  # a finding tells what is missing
             breaking = strongest_family(asked_a, system_v, start_a)
     most_a = min(small[1] * LARGEST_STEP, max(most_a, small[1]) + ROUNDING_A)

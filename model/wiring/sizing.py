@@ -174,6 +174,7 @@ def _protected(
                 (run.start if end == "start" else run.end) in at_battery,
                 starting_a[index],
                 min(bearable_a.get((index, end), inf), inf if one.holder_a is None else one.holder_a),
+                circuit.source.kind == "panel" and end == "start" and run.start == circuit.source.point,
             )
             for end, one in devices(run)
         }

@@ -67,8 +67,10 @@ def test_voltage_decides_what_a_terminal_fuse_breaks():
 
 def test_the_smallest_rating_that_can_break():
     assert smallest_family(8, 12, 500)[1] == 10
-    family, rating_a = smallest_family(100, 12, 15_000)
+    family, rating_a = smallest_family(101, 12, 15_000)
     assert (family.name, rating_a) == ("Class T", 110)
+    assert smallest_family(41, 48, 0, in_panel=True) is None  # blades end at 32 V
+    assert smallest_family(41, 12, 5_000, in_panel=True) is None and smallest_family(41, 12, 5_000)[1] == 50
     assert smallest_family(100, 12, 25_000) is None
     assert smallest_family(700, 12, 0) is None
 
