@@ -253,6 +253,7 @@ def _wiring_input(design: Design, used: Demand, sunny: Supply | None, chosen: Op
         ac_surge_w=used.month.ac_surge_w if design.inverter.fitted else 0.0,
         battery_peak_a=_battery_peak_a(design.battery, chosen),
         peak_known=design.battery.peak_a is not None,
+        battery_lasting_a=chosen.discharge_limit_a or None,
     )
 
 

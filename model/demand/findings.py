@@ -14,6 +14,10 @@ from model.working import Finding
 ALWAYS_RUNNING_DUTY = 0.95  # a refrigerator that runs this much cannot hold its temperature
 LABEL_W = 20.0  # below this, a whole day at full power is plausible; common practice, no source
 
+LOWER = 0.7
+"""A device that still works, or is rated, below that share of the system's voltage is made for another one. Common practice, no
+source."""
+
 
 def load_findings(index: int, load: Load, part: LoadDemand, inputs: DemandInput) -> list[Finding]:
     """What is the matter with one row, if anything."""
@@ -113,6 +117,15 @@ def _power_findings(where: str, name: str, load: Load, one_w: float, nominal_v: 
                 "Type the voltage on its label beside the amps, such as 120 V or 230 V.",
             )
         )
+    if load.supply == "DC" and load.converter_efficiency == 1 and (made_for := _made_for_v(load, nominal_v)):
+        found.append(
+            Finding(
+                "warning",
+                f"{where}/{'cut_out_v' if load.cut_out_v is not None else 'rated_v'}",
+                f"{name} {made_for}: it is made for less than {nominal_v:g} V, which destroys it.",
+                f"A converter from {nominal_v:g} V in front of it, with its efficiency typed; or a device for {nominal_v:g} V.",
+            )
+        )
     if one_w and load.standby_w > one_w:
         found.append(
             Finding(
@@ -132,6 +145,15 @@ def _power_findings(where: str, name: str, load: Load, one_w: float, nominal_v: 
             )
         )
     return found
+
+
+def _made_for_v(load: Load, nominal_v: float) -> str:
+    """What shows that a device is made for far less than the system's voltage, in words; "" where nothing does."""
+    if load.cut_out_v is not None and load.cut_out_v < LOWER * nominal_v:
+        return f"cuts out at {load.cut_out_v:g} V"
+    if load.rated_v is not None and load.rated_v < LOWER * nominal_v:
+        return f"is rated at {load.rated_v:g} V"
+    return ""
 
 
 def _time_findings(where: str, name: str, load: Load, part: LoadDemand, one_w: float) -> list[Finding]:

@@ -77,17 +77,7 @@ def _currents(inputs: SupplyInput, answer: Supply) -> list[Finding]:
                 else "Too much current destroys a PWM controller: take a larger one, or fewer modules.",
             )
         )
-    if wiring.strings > 1 and module.series_fuse_a is not None and wiring.backfed_a > module.series_fuse_a:
-        found.append(
-            Finding(
-                "warning",
-                "module/series_fuse_a",
-                f"{wiring.strings - 1} strings can drive {wiring.backfed_a:.1f} A into a failed one;"
-                f" the module bears a fuse of {module.series_fuse_a:g} A.",
-                f"Fuse every string with {module.series_fuse_a:g} A or less, or put more modules in series.",
-            )
-        )
-    elif wiring.strings > 2 and module.series_fuse_a is None:
+    if wiring.strings > 2 and module.series_fuse_a is None:  # where it is known, the fuses are planned with the wiring
         found.append(
             Finding(
                 "note",

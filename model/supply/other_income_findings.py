@@ -120,7 +120,7 @@ def _alternator(inputs: IncomeInput) -> list[Finding]:
     most_a = car.charger_a * spare_a / draws_a
     return [
         Finding(
-            "warning",
+            "danger" if draws_a + car.vehicle_load_a > car.rating_a else "warning",
             "alternator/charger_a",
             f"Charging takes {draws_a:.1f} A from the alternator ({how}); half of its {car.rating_a:g} A less"
             f" {car.vehicle_load_a:g} A for the vehicle leaves {spare_a:.1f} A.",

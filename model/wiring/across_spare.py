@@ -29,7 +29,7 @@ def panel_spare(inputs: WiringInput, circuits: tuple[CircuitPlan, ...], panel_a:
     rating_a = inputs.settings.panel_a
     if rating_a is None:
         return found
-    own = Spare(HOLDER_SHARE * rating_a, panel_a)
+    own = Spare(HOLDER_SHARE * rating_a, max(panel_a, _into_panel_a(main) if main is not None else 0.0))
     return own if found is None or own.free_a < found.free_a else found
 
 
@@ -88,6 +88,13 @@ def _at_panel(main: CircuitPlan) -> Spare | None:
     runs = main.wired.circuit.runs
     place = main.wired.shape.place.get(panel_point(tuple((run.start, run.end) for run in runs)), 0) if runs else 0
     return main.spare[place]
+
+
+def _into_panel_a(main: CircuitPlan) -> float:
+    """What flows into the panel for long, with what hangs on no circuit and what is always on; 0 where nobody can say."""
+    runs, shape = main.wired.circuit.runs, main.wired.shape
+    place = shape.place.get(panel_point(tuple((run.start, run.end) for run in runs)), 0) if runs else 0
+    return (main.wired.lasting_a(shape.order[place - 1]) or 0.0) if place else 0.0
 
 
 def _bus_bars(main: CircuitPlan) -> list[tuple[str, Spare]]:

@@ -6,6 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from model.quantities import percent
+from model.wiring.ampacity import AMBIENT_C, allowable_a
+from model.wiring.conductors import Conductor, Family, conductors
 from model.wiring.entered import same
 from model.wiring.findings_contacts import HOLDER_SHARE
 from model.wiring.protection import devices
@@ -89,7 +91,8 @@ def _on_main(main: CircuitPlan, place: int, circuits: Sequence[CircuitPlan]) -> 
 
 def _through_shunt_a(there: list[CircuitPlan]) -> float | None:
     """All that the cables at the battery draw together, or all that they charge, whichever is more."""
-    draws, charges = 0.0, 0.0
+    draws = drawn_a(there)
+    charges = 0.0
     for one in there:
         running, charging = one.wired.running, one.wired.charging
         if running is None:
@@ -99,9 +102,65 @@ def _through_shunt_a(there: list[CircuitPlan]) -> float | None:
             last = [index for index in one.wired.shape.order if one.wired.circuit.runs[index].end in ends]
             charges += sum(running.current_a[index] for index in last)
         else:
-            draws += feed_current_a(one.wired, running)
             charges += 0.0 if charging is None else max(charging.current_a, default=0.0)
-    return max(draws, charges)
+    return None if draws is None else max(draws, charges)
+
+
+def drawn_a(there: Sequence[CircuitPlan]) -> float | None:
+    """All that these circuits at the battery draw together for long; None where no voltage carries one of them."""
+    loads = [one for one in there if one.entered.kind not in CHARGING]
+    if any(one.wired.running is None for one in loads):
+        return None
+    return sum(feed_current_a(one.wired, one.wired.running) for one in loads)
+
+
+def shunt_bears_a(there: Sequence[CircuitPlan]) -> float | None:
+    """What the one cable from the battery's negative over the shunt to the bar must bear: no fuse stands in it, and a short
+    circuit of one circuit flows in it beside what the others draw. None where no voltage carries one of them.
+
+    The largest over the circuits of its fuse and the lasting current of all others.
+    """
+    drawn = drawn_a(there)
+    if drawn is None:
+        return None
+    most = drawn
+    for one in there:
+        fuses = [
+            device.rating_a or 0.0
+            for index in roots_at_battery(one)
+            for _, device in devices(one.wired.circuit.runs[index])
+        ]
+        own = 0.0 if one.entered.kind in CHARGING else feed_current_a(one.wired, one.wired.running)
+        most = max(most, drawn - own + max(fuses, default=0.0))
+    return most
+
+
+def roots_at_battery(one: CircuitPlan) -> list[int]:
+    """The runs of a circuit that end at the battery itself."""
+    points = {
+        source.point for source in (one.wired.circuit.source, *one.wired.circuit.others) if source.kind == "battery"
+    }
+    return [index for index, run in enumerate(one.wired.circuit.runs) if points & {run.start, run.end}]
+
+
+def shunt_link(
+    plan_circuits: Sequence[CircuitPlan], family: Family, tinned: bool, insulation_c: float
+) -> Conductor | None:
+    """The conductor of that cable: the thinnest that bears it in the cabin, and not thinner than the thickest that ends there;
+    None where even the thickest does not, or where there is no shunt."""
+    there = cables_at_battery(plan_circuits)
+    bears_a = shunt_bears_a(there)
+    if len(there) < 2 or bears_a is None:
+        return None
+    ends = [one.wired.runs[index].conductor for one in there for index in roots_at_battery(one)]
+    least_mm2 = max((each.conducting_area_mm2 for each in ends), default=0.0)
+    for each in conductors(family, tinned):
+        if (
+            each.conducting_area_mm2 >= least_mm2 * 0.99
+            and allowable_a(each, insulation_c, AMBIENT_C["cabin"], 2) >= bears_a
+        ):
+            return each
+    return None
 
 
 def bar_findings(inputs: WiringInput, found: Sequence[Bar]) -> list[Finding]:

@@ -171,13 +171,22 @@ def _alternator(inputs: WiringInput, battery: Source) -> Ends:
     )
     if car.kind == "relay":
         limit = CRITICAL_DROP + CHARGING_DROP_V_PER_12_V / 12
-        return Ends(starter, battery, at_last=(_steady("house battery", car.charger_a, car.vehicle_v, limit),))
+        return Ends(starter, battery, at_last=(_steady("house battery", _relay_a(inputs), car.vehicle_v, limit),))
     output_v = inputs.system_v / 12 * FULL_V_PER_12_V
     input_v = max(running_v - drop_v(car.vehicle_v, car.cable_drop_v), running_v / 2)
     input_a = charger_input_a(car.charger_a, output_v, car.efficiency, input_v)
     gives = Source("DC-DC charger", "charger", inputs.system_v, output_v, output_v, output_v, limited_a=car.charger_a)
     into = _steady("house battery", car.charger_a, inputs.system_v, CHARGING_DROP_V_PER_12_V / 12)
     return Ends(starter, battery, _steady("DC-DC charger", input_a, car.vehicle_v, CRITICAL_DROP), gives, (into,))
+
+
+def _relay_a(inputs: WiringInput) -> float:
+    """What a relay lets pass for long: into lead as typed; lithium takes all that the alternator has over, where its rating is
+    known, for nothing but the cable holds it back."""
+    car = inputs.alternator
+    if chemistries()[inputs.chemistry].lead or car.rating_a is None:
+        return car.charger_a
+    return max(car.charger_a, car.rating_a - car.vehicle_load_a)
 
 
 def _array(inputs: WiringInput) -> Ends:

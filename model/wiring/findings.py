@@ -151,7 +151,9 @@ def _conductor(one: Wired, index: int) -> list[Finding]:
                 "danger" if sized.governs != "drop" else "warning",
                 f"{where}/conductor",
                 f"{name}: even the thickest conductor, {sized.conductor.name}, is too thin ({sized.governs}).",
-                "Divide the load over several circuits, shorten the run, or take a higher system voltage.",
+                "Several circuits, or two equal cables for each pole with a fuse each; or a higher system voltage."
+                if sized.governs != "drop"
+                else "Divide the load over several circuits, shorten the run, or take a higher system voltage.",
             )
         )
     if not is_strong(sized.conductor, run.sheathed, run.mains):

@@ -111,7 +111,8 @@ def _weakest(one: Wired, guard: Guard) -> list[Finding]:
             )
         return found
     at = guard.device[0]
-    if guard.rating_a > sized.allowed_a + ROUNDING_A:
+    past_thickest = not sized.enough and sized.governs == "ampacity"  # said with the conductor
+    if guard.rating_a > sized.allowed_a + ROUNDING_A and not past_thickest:
         found.append(
             Finding(
                 "danger",
@@ -244,9 +245,7 @@ def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Find
     message = f"{name}: a short circuit here may reach {most_a:.0f} A; {device.family or 'this device'} breaks {able_a:.0f} A."
     batteries = {source.point for source in (one.circuit.source, *one.circuit.others) if source.kind == "battery"}
     if (run.start if end == "start" else run.end) in batteries:
-        return [
-            Finding("danger", f"{where}/family", message, _what_breaks(device, one.circuit.source.nominal_v, most_a))
-        ]
+        return [Finding("danger", f"{where}/family", message, _what_breaks(one, index, device, most_a))]
     driving = [source for source in sources(one.circuit, one.shape) if source.limited_a is None]
     backup_a = min((source.backup_breaks_a or 0.0 for source in driving), default=0.0)
     if backup_a >= most_a:
@@ -256,12 +255,16 @@ def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Find
     return [Finding("warning", f"{where}/family", message, advice)]
 
 
-def _what_breaks(device: Protection, system_v: float, most_a: float) -> str:
+def _what_breaks(one: Wired, index: int, device: Protection, most_a: float) -> str:
     """Advice at a battery's terminal: the fuse of the list that breaks `most_a`; where none does, what else there is."""
+    system_v, sized = one.circuit.source.nominal_v, one.runs[index]
     able = smallest_family(device.rating_a or 0.0, system_v, most_a)
     if able is not None:
         family, rating_a = able
-        return f"{family.name} breaks {family.breaks_a(system_v):.0f} A: one of {rating_a:g} A, where its cable bears that."
+        breaks = f"{family.name} breaks {family.breaks_a(system_v):.0f} A: one of {rating_a:g} A"
+        if rating_a <= sized.allowed_a + ROUNDING_A:
+            return f"{breaks}, which its cable bears."
+        return f"{breaks}, with a cable that bears it; or lead it from the panel or a bar, behind the main fuse that breaks it."
     return (
         "No fuse listed breaks that. Type the battery maker's own short-circuit current if it is less, give each of several"
         " batteries a fuse of its own, or type what the maker of a stronger fuse says that it breaks."

@@ -74,7 +74,7 @@ def wiring(inputs: WiringInput) -> WiringPlan:
     loss_wh = sum(one.wired.loss_wh_per_day or 0.0 for one in ordered if one.entered.kind in LOSSES_COUNT)
     unplaced = tuple(inputs.loads[at].name for at in placing.unplaced)
     left = panel_spare(inputs, ordered, panel_a)
-    starts = limits(inputs, ordered, battery.low_v)
+    starts = limits(inputs, ordered, battery.low_v, whole.shares)
     together = (
         *across(inputs, whole, ordered, placing, panel_a),
         *spare_findings(inputs, ordered, left),

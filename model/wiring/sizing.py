@@ -189,7 +189,9 @@ def _conductors(circuit: Circuit, shape: Tree, passing_a: Sequence[float]) -> Si
         allowables_a(circuit.family, circuit.tinned, run.insulation_c, run.ambient_c, run.bundled, run.mains)
         for run in circuit.runs
     ]
-    by_ampacity = [bisect_left(bears, must - 1e-9) for bears, must in zip(allowed, needed, strict=True)]
+    by_ampacity = [  # where no conductor bears anything (too hot), a finding says so and the thickest helps nobody
+        bisect_left(bears, must - 1e-9) if bears[-1] > 0 else 0 for bears, must in zip(allowed, needed, strict=True)
+    ]
     by_strength = [thinnest(circuit.family, circuit.tinned, run.sheathed, run.mains) for run in circuit.runs]
     trial = Trial(circuit, shape, allowed)
     last = len(trial.choice) - 1

@@ -55,10 +55,13 @@ def output_at_volts_w(cut_out_v: float, emf_v: float, ohm: float, efficiency: fl
     return held_v * (emf_v - held_v) / ohm * efficiency
 
 
-def limits(inputs: WiringInput, circuits: Sequence[CircuitPlan], low_v: float) -> tuple[Limit, ...]:
+def limits(
+    inputs: WiringInput, circuits: Sequence[CircuitPlan], low_v: float, shares: Sequence[float] = (1.0,)
+) -> tuple[Limit, ...]:
     """The limits of the inverter's circuit, the tightest first; () without one, or where its resistance is not known.
 
-    On a low battery (low_v at rest), worn and warm, with all direct-current loads on.
+    On a low battery (low_v at rest), worn and warm, with all direct-current loads on. shares: of each of several batteries in
+    parallel; the protection of the busiest opens first.
     """
     one = next((each for each in circuits if each.entered.kind == "inverter"), None)
     if one is None or not inputs.inverter.fitted or one.wired.running is None or not one.wired.circuit.runs:
@@ -74,7 +77,8 @@ def limits(inputs: WiringInput, circuits: Sequence[CircuitPlan], low_v: float) -
         place = main.wired.shape.place.get(source.point, 0)
         on_the_way += [(main, index, others_a) for index in main.wired.shape.path(place)]
     emf_v = low_v - others_a * source.ohm_most
-    found = _Found(inputs, tuple(on_the_way), emf_v, ohm, others_a)
+    evenly = 1 / (len(shares) * max(shares))
+    found = _Found(inputs, tuple(on_the_way), emf_v, ohm, others_a, evenly)
     return tuple(sorted(found.all(), key=lambda limit: limit.output_w))
 
 
@@ -97,13 +101,14 @@ def _others_a(inverter: CircuitPlan, circuits: Sequence[CircuitPlan]) -> float:
 @dataclass(frozen=True, slots=True)
 class _Found:
     """What the limits of one inverter circuit are reckoned from. way: runs before the inverter, as (circuit, index, what else
-    flows there)."""
+    flows there). evenly: of what the batteries give together, the part that they give before the busiest opens."""
 
     inputs: WiringInput
     way: tuple[tuple[CircuitPlan, int, float], ...]
     emf_v: float
     ohm: float
     others_a: float
+    evenly: float
 
     def all(self) -> Iterator[Limit]:
         yield self._inverter()
@@ -125,9 +130,9 @@ class _Found:
         )
 
     def _battery(self) -> Iterator[Limit]:
-        peak_a = self.inputs.battery_peak_a
-        if peak_a is None:
+        if self.inputs.battery_peak_a is None:
             return
+        peak_a = self.inputs.battery_peak_a * self.evenly
         known = self.inputs.peak_known
         left_a = max(0.0, peak_a - self.others_a)
         said = "" if known else "; no maker's figure is typed"

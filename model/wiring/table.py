@@ -20,7 +20,8 @@ class WiringInput:
     load_hours: for each load the hours a day at full power, in the month looked at. inverter_efficiency: at rated power.
     ac_wh_per_day: what the inverter gives a day; ac_surge_w: what it must give for a moment. strings, cold_voc_v: of the array, 0
     where there is none. installed_ah: the chosen battery at its own voltage, in units_parallel strings. battery_peak_a: what its
-    electronics let pass for a moment, None where nothing but its cells sets a limit; peak_known: whether its maker said so.
+    electronics let pass for a moment, None where nothing but its cells sets a limit; peak_known: whether its maker said so;
+    battery_lasting_a: what it gives for long, None where nobody knows.
     """
 
     settings: Wiring
@@ -46,6 +47,7 @@ class WiringInput:
     ac_surge_w: float = 0.0
     battery_peak_a: float | None = None
     peak_known: bool = False
+    battery_lasting_a: float | None = None
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""A table as CSV by RFC 4180: one line of heads, figures with all their digits."""
+"""A table as CSV by RFC 4180: one line of heads, figures with fifteen digits, so that 17.6 is not 17.599999999999998."""
 
 from __future__ import annotations
 
@@ -27,6 +27,6 @@ def _cell(cell: Text) -> str:
     A text that a spreadsheet would take for a formula gets an apostrophe.
     """
     if len(cell) == 1 and cell[0].value is not None and not isinstance(cell[0].value, str):
-        return repr(100 * cell[0].value if cell[0].percent else cell[0].value)
+        return f"{100 * cell[0].value if cell[0].percent else cell[0].value:.15g}"
     words = plain(cell)
     return f"'{words}" if words.startswith(FORMULA_SIGNS) and words != "-" else words

@@ -6,13 +6,14 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
+from typing import cast
 
-from model.wiring.bars import SHUNT, bars
+from model.wiring.bars import SHUNT, bars, shunt_link
 from model.wiring.circuit import Contact
-from model.wiring.conductors import Conductor
+from model.wiring.conductors import Conductor, Family
 from model.wiring.findings_contacts import HOLDER_SHARE
 from model.wiring.fuses import breakers, families
-from model.wiring.papers.cables import Cable, cables
+from model.wiring.papers.cables import MINUS, Cable, cables, named
 from model.wiring.papers.cut_list import Spool, cut_list
 from model.wiring.papers.ends import REMARK, is_bolted, joints
 from model.wiring.papers.labels import labels
@@ -35,7 +36,7 @@ REMARKS = (
     REMARK,
     "Cable of copper all through, by its section in mm2 or its gauge: one sold by its outside diameter is thinner than it looks.",
     "Sizes of studs are not known here: measure them before you order ring terminals.",
-    "Not listed: devices, conduit, tools.",
+    "Not listed: devices, links between batteries, conduit, tools; two ring terminals of the feed's size for the main switch.",
 )
 
 
@@ -182,6 +183,18 @@ def _bars(plan: WiringPlan) -> Iterator[Item]:
     if shunted is not None and shunted.current_a is not None:
         item = f"Shunt of the battery monitor, at least {ceil(shunted.current_a / HOLDER_SHARE)} A"
         yield Item("bus bar", item, 1, "pieces", note="in the negative, before all returns")
+        yield _shunt_cable(plan)
+
+
+def _shunt_cable(plan: WiringPlan) -> Item:
+    """The two short cables of the shunt, which no circuit has: all returns together flow in them."""
+    settings = plan.settings
+    link = shunt_link(plan.circuits, cast(Family, settings.conductors), settings.tinned, settings.insulation_c)
+    size = "thicker than any listed: two equal ones side by side" if link is None else named(link)
+    note = (
+        "battery to shunt to bar, short; four ring terminals; bears the largest fuse and what the other circuits draw"
+    )
+    return Item("cable", f"{size}, {MINUS}, {settings.insulation_c:g} °C, for the shunt", 2, "pieces", note=note)
 
 
 def _switches(plan: WiringPlan) -> Iterator[Item]:

@@ -69,11 +69,14 @@ def test_a_folder_takes_every_table_with_all_digits(tmp_path):
     assert set(written) == set((tmp_path / "tables").iterdir())
     loads, wanted = rows(tmp_path / "tables" / "loads.csv"), demo_json()["demand"]["loads"]
     assert [row["Load"] for row in loads] == [load["name"] for load in wanted]
-    assert [float(row["Use (Wh a day)"]) for row in loads] == [load["energy_wh_per_day"] for load in wanted]
+    assert [float(row["Use (Wh a day)"]) for row in loads] == pytest.approx(
+        [load["energy_wh_per_day"] for load in wanted],
+        rel=1e-14,  # fifteen decimal digits of some seventeen
+    )
     months = rows(tmp_path / "tables" / "odds.csv")
-    assert [float(row["Chance of an empty day (%)"]) for row in months] == [
-        100 * month["chance_of_empty_day"] for month in demo_json()["storage"]["months"]
-    ]
+    assert [float(row["Chance of an empty day (%)"]) for row in months] == pytest.approx(
+        [100 * month["chance_of_empty_day"] for month in demo_json()["storage"]["months"]], rel=1e-14
+    )
 
 
 def test_one_table_goes_by_its_name(tmp_path):

@@ -206,8 +206,7 @@ def test_current_limits_by_kind_of_controller() -> None:
 def test_parallel_strings_ask_for_fuses() -> None:
     fused = replace(INPUT, module=replace(MODULE, series_fuse_a=10.0), array=Array(count=3))
     assert supply(fused).wiring.backfed_a == pytest.approx(14.25)
-    assert "fuse of 10 A" in says(supply(fused), "module/series_fuse_a", "warning")
-    assert not says(supply(replace(fused, array=Array(count=2))), "module/series_fuse_a", "warning")
+    assert not says(supply(fused), "module/series_fuse_a", "warning")  # the wiring plans the fuses, and says so
     assert says(supply(replace(INPUT, array=Array(count=3))), "module/series_fuse_a", "note")
 
 

@@ -6,7 +6,9 @@ import pytest
 
 from model.design import Circuit, Load, Run, Tap
 from model.plan import plan
-from model.wiring.bars import SHUNT, bars
+from model.wiring.ampacity import allowable_a
+from model.wiring.bars import SHUNT, bars, cables_at_battery, shunt_bears_a, shunt_link
+from model.wiring.conductors import conductors
 from model.wiring.papers.shopping import shopping
 from tests.model.wiring.test_bus_bar import DEMO, INVERTER, MAIN, WINCH, made
 
@@ -77,3 +79,44 @@ def test_five_cables_at_a_point_want_a_block():
     assert star("ceiling", 3) == []
     assert star("ceiling", 4) == ["circuits/0/runs/0/end"]
     assert star("terminal block", 4) == []
+
+
+def test_the_cable_of_the_shunt_bears_the_largest_fuse_beside_the_other_loads():
+    """No fuse stands in it. By hand: a short behind one fuse (inverter, feed, controller) while the others draw on."""
+    whole = plan(DEMO).wiring
+    main, inverter = whole.circuit("main").wired, whole.circuit("inverter").wired
+    fuse_a = inverter.circuit.runs[0].protection.rating_a
+    controller_a = whole.circuit("controller").wired.circuit.runs[-1].end_protection.rating_a
+    feed_a, inverter_a = main.running.current_a[0], inverter.running.current_a[0]
+    assert shunt_bears_a(cables_at_battery(whole.circuits)) == pytest.approx(
+        max(feed_a + fuse_a, inverter_a + main.circuit.runs[0].protection.rating_a, feed_a + inverter_a + controller_a)
+    )
+    link = shunt_link(whole.circuits, "mm2", False, 105.0)
+    assert allowable_a(link, 105.0, 30.0, 2) >= shunt_bears_a(cables_at_battery(whole.circuits))
+    thinner = [one for one in conductors("mm2") if one.nominal_area_mm2 < link.nominal_area_mm2]
+    thickest = max(
+        run.conductor.nominal_area_mm2 for one in cables_at_battery(whole.circuits) for run in one.wired.runs
+    )
+    assert (
+        allowable_a(thinner[-1], 105.0, 30.0, 2) < feed_a + inverter_a + controller_a
+        or thinner[-1].nominal_area_mm2 < thickest
+    )
+    assert any(item.item == f"{link.name}, black, 105 °C, for the shunt" for item in shopping(whole))
+
+
+def test_the_busiest_battery_is_held_against_what_one_gives():
+    """Three of 100 Ah taken off at one end: the first gives more than a third. At 1 C one gives 100 A (usual for LFP)."""
+    loads = (Load("Kettle", power_w=2300.0, hours_per_day=0.1, supply="AC"),)
+    inverter = replace(DEMO.inverter, rated_w=2300.0, surge_w=None)
+    battery = replace(DEMO.battery, unit_ah=100.0, installed_ah=300.0)
+
+    def busiest(take_off):
+        settings = replace(DEMO.wiring, take_off=take_off, link_ohm=0.001)
+        found = plan(
+            replace(DEMO, loads=loads, circuits=(), inverter=inverter, battery=battery, wiring=settings)
+        ).wiring
+        return [one.message for one in found.findings if "busiest of 3" in one.message]
+
+    (said,) = busiest("one end")
+    assert "one of them gives 100 A for long" in said
+    assert busiest("bus bars") == []
