@@ -80,6 +80,8 @@ def holder_findings(one: Wired, index: int, end: End, device: Protection) -> lis
     """The holder of a fuse against the fuse in it and against what flows for hours."""
     if device.rating_a is None:
         return []
+    if (wrong := _not_for_a_panel(one, index, end, device)) is not None:
+        return [wrong]
     where, name = where_of(one, index, f"{FIELD[end]}/holder_a"), name_of(one, index)
     if device.holder_a is None:
         return _blade(one, index, end, device, where, name)
@@ -97,11 +99,36 @@ def holder_findings(one: Wired, index: int, end: End, device: Protection) -> lis
 
 def _blade(one: Wired, index: int, end: End, device: Protection, where: str, name: str) -> list[Finding]:
     """A blade fuse whose holder nobody rated, with much current for hours; the panel's ways have the panel's own rating."""
-    run, source = one.circuit.runs[index], one.circuit.source
-    in_panel = source.kind == "panel" and end == "start" and run.start == source.point
     hours_a = lasting_a(one, index)
-    if in_panel or device.family not in BLADES or hours_a <= BLADE_LASTING_A:
+    if _in_panel(one, index, end) or device.family not in BLADES or hours_a <= BLADE_LASTING_A:
         return []
     message = f"{name}: {amps(hours_a)} flow for hours through a blade fuse; the rating of its holder is not typed."
     advice = "A bolted fuse, or a holder whose maker allows that for long: holders for blades melt near 30 A and blow no fuse."
     return [Finding("warning", where, message, advice)]
+
+
+def _in_panel(one: Wired, index: int, end: End) -> bool:
+    """Whether a fuse sits in a way of the panel."""
+    source = one.circuit.source
+    return source.kind == "panel" and end == "start" and one.circuit.runs[index].start == source.point
+
+
+def _not_for_a_panel(one: Wired, index: int, end: End, device: Protection) -> Finding | None:
+    """A bolted fuse that the program had to take for a way of the panel, for want of a blade of that rating or voltage."""
+    typed = one.typed.runs[index].protection
+    chosen = typed is not None and typed.family is None
+    if not chosen or not _in_panel(one, index, end) or device.family in BLADES:
+        return None
+    volts = one.circuit.source.nominal_v
+    return Finding(
+        "warning",
+        where_of(one, index, f"{FIELD[end]}/family"),
+        f"{name_of(one, index)}: no blade fuse listed fits a way of the panel here; {device.rating_a:g} A {device.family} is"
+        " bolted and does not sit in one.",
+        "Feed it from the battery or a bus bar with that fuse in a holder of its own; "
+        + (
+            "or several circuits."
+            if volts < 24
+            else "for what is small a converter to 12 V, or a panel made for these volts."
+        ),
+    )

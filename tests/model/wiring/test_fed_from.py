@@ -71,3 +71,26 @@ def test_a_way_of_the_panel_never_gets_a_bolted_fuse_by_itself(family):
     made = plan(replace(DEMO, loads=loads, circuits=circuits, wiring=Wiring())).wiring
     taken = [one.wired.circuit.runs[0].protection.family for one in made.circuits if one.entered.kind == "loads"]
     assert len(taken) == 4 and family not in taken
+
+
+@pytest.mark.parametrize(("volts", "watts", "told"), [(48.0, 45.0, True), (12.0, 45.0, False), (12.0, 1100.0, True)])
+def test_where_no_blade_fits_it_is_said(volts, watts, told):
+    """Blades end at 32 V and 80 A (ISO 8820-3)."""
+    load = Load("Cooler", power_w=watts, hours_per_day=1.0)
+    circuit = Circuit("Cooler", runs=(Run("fuse panel", "cooler", 0.5),), taps=(Tap("Cooler"),))
+    found = findings_of(circuit, load, system=System(nominal_v=volts), wiring=Wiring())
+    assert bool([one for one in found if "does not sit in one" in one.message]) == told
+
+
+def test_lithium_through_a_relay_takes_what_the_alternator_has_over():
+    """150 A less 20 A of the vehicle are 130 A, whatever current was typed for a charger; lead takes what is typed."""
+    car = replace(DEMO.alternator, kind="relay", charger_a=30.0, rating_a=150.0, vehicle_load_a=20.0)
+
+    def amperes(chemistry, **more):
+        design = replace(
+            DEMO, alternator=replace(car, **more), battery=replace(DEMO.battery, chemistry=chemistry), circuits=()
+        )
+        return plan(design).wiring.circuit("alternator").wired.running.current_a[0]
+
+    assert amperes("LFP") == pytest.approx(130.0)
+    assert amperes("AGM") == amperes("LFP", rating_a=None) == pytest.approx(30.0)
