@@ -31,3 +31,16 @@ async def test_pictures_and_tables_begin_in_the_same_column(size: tuple[int, int
         await shown(pilot, "empty days in 10")
         text = screen_text(app)
         assert _column(text, "Income falls short") == _column(text, "Month How") == 1
+
+
+async def test_a_week_has_the_height_of_a_narrow_terminal() -> None:
+    async with opened(size=NARROW) as pilot:
+        await press(pilot, "y")
+        await shown(pilot, "empty days in 10")
+        await press(pilot, "v")
+        text = await shown(pilot, "Darkest week of December")
+        rows = text.splitlines()
+        assert [row for row in rows if "day 7" in row] and not [row for row in rows if "Given up" in row]
+        first = next(at for at, row in enumerate(rows) if "100▔" in row)
+        last = next(at for at, row in enumerate(rows) if "day 7" in row)
+        assert last - first >= 10

@@ -41,6 +41,15 @@ def test_the_fan_stands_at_its_values():
     assert len(rows) == 2
 
 
+def test_a_band_reaches_a_row_only_where_it_fills_some_of_it_and_shows_behind_the_middle_line():
+    """Rows of 20 percent: a band from 41 to 79 percent fills two of them, one from 36 to 84 percent no more."""
+    hours = [0.0] * WEEK_H
+    level = [[value + hour for hour in hours] for value in (0.36, 0.41, 0.5, 0.79, 0.84)]
+    canvas = draw_fan(Fan(level), 40, 7)
+    middle = [canvas.at(20, y) for y in range(1, 6)]
+    assert [role for _, role in middle] == ["", "load", "on-band", "", "bad"], middle
+
+
 def test_a_fan_of_another_shape_is_refused():
     with pytest.raises(ValueError, match="five percentiles"):
         draw_fan(Fan(LEVEL[:3], 0.2), 60, 10)
@@ -118,8 +127,8 @@ SIZES = ((60, 20), (80, 24), (120, 40))
 async def test_every_view_is_whole_at_every_size():
     words = {
         "income": ("Income falls short in", "Decembers"),
-        "darkest": ("Darkest week of December", "Decembers"),
-        "typical": ("Typical week of December", "Decembers"),
+        "darkest": ("Darkest week of December", "day 7", "empty days a year"),
+        "typical": ("Typical week of December", "day 7", "empty days a year"),
         "map": (
             "1 day in 100",
             "1 day in 10",

@@ -201,6 +201,8 @@ class Chart(Widget):
     Chart > .chart--load { color: $primary; }
     Chart > .chart--sun, Chart > .chart--use { color: $warning; }
     Chart > .chart--over { color: $warning; background: $primary; text-style: bold; }
+    Chart > .chart--outer { color: $primary; }
+    Chart > .chart--on-band { color: $warning; background: $primary-muted; text-style: bold; }
     Chart > .chart--inside { color: $background; background: $primary; }
     Chart > .chart--good { color: $success; }
     Chart > .chart--bad { color: $text-error; text-style: bold; }
@@ -208,7 +210,8 @@ class Chart(Widget):
     """
     COMPONENT_CLASSES: ClassVar[set[str]] = {
         f"chart--{role}"
-        for role in ("title", "axis", "label", "load", "sun", "use", "over", "inside", "good", "bad", "chosen")
+        for role in ("title", "axis", "label", "load", "outer", "on-band", "sun", "use", "over", "inside")
+        + ("good", "bad", "chosen")
     }
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:

@@ -10,6 +10,8 @@ from tui.widgets.table_rows import fit
 
 DAY_H = 24
 WEEK_H = 7 * DAY_H
+LEAST = 0.3
+"""Share of a character that a band must reach into from above or below: with less, few rows would make it far too wide."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +47,7 @@ def draw_fan(fan: Fan, width: int, height: int) -> Canvas:
     if not isinstance(fan.empty, float | int) and len(fan.empty) != fan.hours:
         raise ValueError("a fan takes one level of an empty battery for each hour, or one for all")
     canvas = Canvas(width, height)
-    legend = (("⠒⠒", "sun", "middle"), ("▒", "load", fan.inner), ("░", "label", fan.outer))
+    legend = (("⠒⠒", "sun", "middle"), ("▒", "load", fan.inner), ("░", "outer", fan.outer))
     top = heading(canvas, fan.title, legend if fan.percentiles else (), height - 3)
     rows = height - top - 1
     if rows < 2:
@@ -62,11 +64,11 @@ def draw_fan(fan: Fan, width: int, height: int) -> Canvas:
     for column in range(room if fan.percentiles else 0):
         low, lower, upper, high = _bounds(fan, column, room)
         for step in range(rows):
-            below, above = step * scale.per_row, (step + 1) * scale.per_row
+            below, above = (step + LEAST) * scale.per_row, (step + 1 - LEAST) * scale.per_row
             if lower < above and upper > below:
                 canvas.put(left + column, base - step, "▒", "load")
             elif low < above and high > below:
-                canvas.put(left + column, base - step, "░", "label")
+                canvas.put(left + column, base - step, "░", "outer")
     for column, floor in enumerate(floors):
         if canvas.at(left + column, floor)[0] in " ░":
             canvas.put(left + column, floor, "┄", "bad")
@@ -86,13 +88,14 @@ def _bounds(fan: Fan, column: int, room: int) -> tuple[float, float, float, floa
 
 
 def _middle(canvas: Canvas, values: Sequence[float], scale: Scale, left: int, room: int, base: int) -> None:
-    """A braille line through the middle, four dots to a row."""
+    """A braille line through the middle, four dots to a row; the band that it crosses shows behind it."""
     lowest, before = base * 4 + 3, -1
     for x in range(2 * room):
         here = scale.dot(100 * values[min(len(values) - 1, x * len(values) // (2 * room))])
         first, last = sorted((here, here if before < 0 else before))
         for step in range(first, last + 1):
-            canvas.dot(2 * left + x, lowest - step, "sun", "over")
+            on_band = canvas.at(left + x // 2, (lowest - step) // 4)[1] in ("load", "outer", "on-band")
+            canvas.dot(2 * left + x, lowest - step, "on-band" if on_band else "sun", "over")
         before = here
 
 
