@@ -20,6 +20,7 @@ from textual.widget import Widget
 from tui.display import local
 
 EIGHTHS = " ▁▂▃▄▅▆▇█"
+ROLES = ("title", "axis", "label", "load", "outer", "on-band", "sun", "use", "over", "inside", "good", "bad", "chosen")
 BRAILLE = 0x2800
 BRAILLE_DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
 """The bit of each dot by column and row, from the top left (Unicode 16.0, chapter 21, Braille Patterns)."""
@@ -208,11 +209,7 @@ class Chart(Widget):
     Chart > .chart--bad { color: $text-error; text-style: bold; }
     Chart > .chart--chosen { text-style: bold; }
     """
-    COMPONENT_CLASSES: ClassVar[set[str]] = {
-        f"chart--{role}"
-        for role in ("title", "axis", "label", "load", "outer", "on-band", "sun", "use", "over", "inside")
-        + ("good", "bad", "chosen")
-    }
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"chart--{role}" for role in ROLES}
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes)
