@@ -92,6 +92,8 @@ class Run:
         "current", "breaks", "What the fuse can break, by its maker", None, low=1, high=300_000
     )
     jacket: str = typed("text", "jacket", "Jacket colour, the system's if empty", "")
+    route: str = typed("text", "route", "Way it takes", "")
+    laid: str | None = typed("date", "laid", "Laid on", None)
     note: str = typed("text", "note", "Note", "")
     connectors: tuple[Connector, ...] = ()
 

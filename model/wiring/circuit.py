@@ -87,7 +87,7 @@ class Run:
     conductor: None lets the program choose from the circuit's family. bundled_with: current-carrying conductors of other
     runs in the same bundle. chassis_ohm: measured resistance of the chassis return; None counts it like a second conductor.
     joints_ohm: other joints of the loop. mains: of alternating current, with a third conductor for protective earth.
-    end_bears_a: rating of what stands at its end (a fuse panel), where it is known.
+    end_bears_a: rating of what stands at its end (a fuse panel), where it is known. laid: it lies where it stays.
     """
 
     start: str
@@ -106,6 +106,7 @@ class Run:
     contacts: tuple[Contact, ...] = ()
     mains: bool = False
     end_bears_a: float | None = None
+    laid: bool = False
 
     @property
     def bundled(self) -> int:

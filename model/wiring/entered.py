@@ -158,6 +158,7 @@ def _run(
         contacts=tuple(_contact(one) for one in run.connectors),
         mains=mains,
         end_bears_a=end_bears_a,
+        laid=run.laid is not None,
     )
 
 

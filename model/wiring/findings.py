@@ -6,6 +6,7 @@ from model.quantities import percent
 from model.wiring.ampacity import insulation_class_c
 from model.wiring.circuit import PointLoad
 from model.wiring.findings_contacts import contact_findings
+from model.wiring.findings_laid import laid_findings, with_what_is_left
 from model.wiring.findings_protection import protection_findings
 from model.wiring.sizing import is_strong
 from model.wiring.wired import Wired
@@ -31,7 +32,8 @@ def findings(one: Wired) -> tuple[Finding, ...]:
         found += contact_findings(one, index)
         found += _thick(one, index)
     found += _chassis(one)
-    return by_severity(dict.fromkeys((*found, *protection_findings(one))))
+    found += [*protection_findings(one), *laid_findings(one)]
+    return by_severity(dict.fromkeys(with_what_is_left(one, found)))
 
 
 def _volts(one: Wired) -> list[Finding]:

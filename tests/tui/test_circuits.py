@@ -352,3 +352,22 @@ async def test_a_value_typed_on_a_figure_is_refused_whole():
         await type_text(pilot, "0.5 mm2")
         assert "is worked out, not typed" in screen_text(app)
         assert app.document.design.month == month
+
+
+async def test_a_cable_is_said_to_be_laid_and_keeps_its_conductor():
+    """x writes the day and the conductor as it is now; again, and it is planned once more; undo returns to the start."""
+    async with opened(size=WIDE) as pilot:
+        app = await open_lamps(pilot)
+        before = app.document.design
+        conductor = cell(tree(app), "runs/0", "conductor").strip("()")
+        assert lamps(app).runs[0].conductor is None
+        await press(pilot, "x")
+        first = lamps(app).runs[0]
+        assert (first.laid, first.conductor) == (date.today().isoformat(), conductor)
+        assert cell(tree(app), "runs/0", "conductor") == f"{conductor} ✓"
+        await press(pilot, "x")
+        assert (lamps(app).runs[0].laid, lamps(app).runs[0].conductor) == (None, conductor)
+        await press(pilot, "u", "u")
+        assert app.document.design == before
+        await press(pilot, "escape", "x")
+        assert "put the cursor on a point" in screen_text(app) and app.document.design == before

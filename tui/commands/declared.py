@@ -165,6 +165,13 @@ EVERY_COMMAND: tuple[Command, ...] = (
         asks=True,
     ),
     Command(
+        "circuit_edits.laid",
+        "x",
+        "laid",
+        "Say that the cable under the cursor is laid, as it is now and today; again: it is not.",
+        ("circuits",),
+    ),
+    Command(
         "circuit_edits.settings",
         "g",
         "all cables",

@@ -68,6 +68,11 @@ class Cable:
         return self.circuit.wired.circuit.runs[self.index]
 
     @property
+    def laid(self) -> bool:
+        """Whether it lies where it stays: nothing more to cut, to buy or to pull."""
+        return self.run.laid
+
+    @property
     def conductor(self) -> Conductor:
         return self.circuit.wired.runs[self.index].conductor
 
@@ -95,6 +100,11 @@ def cut_m(routed_m: float, slack_m: float) -> float:
 def cables(plan: WiringPlan) -> tuple[Cable, ...]:
     """Every run of every circuit, once, in the order of the plan."""
     return tuple(cable for circuit in plan.circuits for cable in of_circuit(circuit, plan.settings.slack_m))
+
+
+def to_lay(plan: WiringPlan) -> tuple[Cable, ...]:
+    """The cables that are not laid yet."""
+    return tuple(cable for cable in cables(plan) if not cable.laid)
 
 
 def of_circuit(circuit: CircuitPlan, slack_m: float) -> Iterator[Cable]:

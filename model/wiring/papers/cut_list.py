@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from model.wiring.papers.cables import Material, Piece, cables
+from model.wiring.papers.cables import Material, Piece, to_lay
 from model.wiring.papers.packing import ROUNDING_M, packed
 from model.wiring.papers.paper import Column
 from model.wiring.table import WiringPlan
 
 REMARKS = (
     "Packed by first fit decreasing or best fit decreasing, whichever needs fewer spools (Johnson 1974).",
+    "Cables that are laid already are left out.",
     "Cut in the order given, the longest first. Measure the route with a string before you cut.",
 )
 
@@ -84,7 +85,7 @@ def cut_list(plan: WiringPlan) -> tuple[Spool, ...]:
 def by_material(plan: WiringPlan) -> dict[Material, list[Piece]]:
     """Everything to cut, sorted by what it is cut from."""
     found: dict[Material, list[Piece]] = {}
-    for cable in cables(plan):
+    for cable in to_lay(plan):
         for piece in cable.pieces:
             found.setdefault(piece.material, []).append(piece)
     thick_first = sorted(found, key=lambda one: (-one.conductor.nominal_area_mm2, one.name))

@@ -25,7 +25,8 @@ REMARKS = (
 @dataclass(frozen=True, slots=True)
 class ScheduleRow:
     """One cable. start and end: points; load_a, drop_v and drop_share (percent) are None where nothing can be said. pull: its
-    turn when the cables are pulled in, None for a run without length."""
+    turn when the cables are pulled in, None for a run without length and for a laid one; route: the way it takes, in words;
+    laid: the day, "" while it is planned."""
 
     id: str
     circuit: str
@@ -54,6 +55,8 @@ class ScheduleRow:
     label_end: str
     through_metal: str
     pull: int | None
+    route: str
+    laid: str
     note: str
 
 
@@ -85,6 +88,8 @@ COLUMNS = (
     Column("label_end", "Label at end"),
     Column("through_metal", "Through metal"),
     Column("pull", "Pulled as number"),
+    Column("route", "Way it takes"),
+    Column("laid", "Laid on"),
     Column("note", "Note"),
 )
 
@@ -101,8 +106,8 @@ def schedule(plan: WiringPlan) -> tuple[ScheduleRow, ...]:
 
 def pull_order(every: tuple[Cable, ...]) -> tuple[Cable, ...]:
     """The cables in the order in which they go in: thick ones before thin ones, of one section the longest first, while there is
-    room for them. Common practice, no source."""
-    there = (cable for cable in every if cable.pieces)
+    room for them; laid ones need none. Common practice, no source."""
+    there = (cable for cable in every if cable.pieces and not cable.laid)
     return tuple(sorted(there, key=lambda cable: (-cable.conductor.nominal_area_mm2, -cable.run.length_m)))
 
 
@@ -140,6 +145,8 @@ def _row(cable: Cable, found: list[Label], pull: int | None) -> ScheduleRow:
         label_end=" / ".join(label.text for label in found[half:]),
         through_metal="grommet" if entered.through_metal else "",
         pull=pull,
+        route=entered.route,
+        laid=entered.laid or "",
         note="; ".join(_notes(cable, entered.note)),
     )
 

@@ -13,7 +13,7 @@ from model.wiring.circuit import Contact
 from model.wiring.conductors import Conductor, Family
 from model.wiring.findings_contacts import HOLDER_SHARE
 from model.wiring.fuses import breakers, families
-from model.wiring.papers.cables import MINUS, Cable, cables, named
+from model.wiring.papers.cables import MINUS, Cable, named, to_lay
 from model.wiring.papers.cut_list import Spool, cut_list
 from model.wiring.papers.ends import REMARK, is_bolted, joints
 from model.wiring.papers.labels import labels
@@ -35,6 +35,7 @@ REMARKS = (
     f"Ties or clips every {SUPPORT_M:g} m (ABYC E-11 and ISO 10133, from memory); heat shrink {SHRINK_M:g} m a crimp.",
     REMARK,
     "Cable of copper all through, by its section in mm2 or its gauge: one sold by its outside diameter is thinner than it looks.",
+    "Cables that are laid already, with their ends, clips and grommets, are left out; fuses and labels are not.",
     "Sizes of studs are not known here: measure them before you order ring terminals.",
     "Not listed: devices, links between batteries, conduit, tools; two ring terminals of the feed's size for the main switch.",
 )
@@ -66,7 +67,7 @@ COLUMNS = (
 
 def shopping(plan: WiringPlan) -> tuple[Item, ...]:
     """The whole list: cables first, then what protects, joins, names and holds them."""
-    found = cables(plan)
+    found = to_lay(plan)
     return (
         *_cables(plan),
         *_fuses(plan),
