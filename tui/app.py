@@ -13,7 +13,7 @@ from inspect import isawaitable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual import on, work
+from textual import events, on, work
 from textual.app import App, ComposeResult
 from textual.command import CommandPalette
 from textual.widgets import ContentSwitcher, Static
@@ -22,6 +22,7 @@ from model.design import Design
 from tui import display, frame, session, settings
 from tui.commands import EVERY_COMMAND, take_keys
 from tui.document import Document
+from tui.early import NEEDS_NO_DESIGN, EarlyKeys
 from tui.palette import Commands, Palette
 from tui.screens.dialog import Dialog
 from tui.screens.loads import LoadsPlace
@@ -40,7 +41,6 @@ PATIENCE_S = 0.05  # so long an edit waits for its figures before it is painted 
 
 
 WELCOME = "A demonstration: type over any number and watch. shift+N begins your own van."
-NEEDS_NO_DESIGN = ("looking.help_here", "file_dialogs.leave")
 
 
 class Ampledger(App[None]):
@@ -67,6 +67,7 @@ class Ampledger(App[None]):
         self._painting = ExitStack()  # holds the painting back while it is not empty
         self._patience: Timer | None = None
         self._wanted: Design | None = None  # the design whose plan is awaited
+        self._early = EarlyKeys(self)
 
     def _look(self) -> None:
         """Have numbers and colours as the settings say; the theme named in the environment stays where they name none."""
@@ -158,6 +159,16 @@ class Ampledger(App[None]):
             self.say(WELCOME)
         if self._begin:
             self._ask_first()
+        if self._begin or recovery is not None:
+            self._early.drop()
+        else:
+            self._early.release()
+
+    async def on_event(self, event: events.Event) -> None:
+        """Keep what is typed in the first moments until there is a design for it; help and the way out need none."""
+        if self.document is None and self._early.keep(event):
+            return
+        await super().on_event(event)
 
     @work
     async def _ask_first(self) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from tui.commands.command import Command
 from tui.commands.declared import EVERY_COMMAND
 
@@ -9,6 +11,12 @@ from tui.commands.declared import EVERY_COMMAND
 def key_text(name: str) -> str:
     """The key of a command by its name, as a person reads it."""
     return next(command.key_text for command in EVERY_COMMAND if command.name == name)
+
+
+def keys_of(functions: Iterable[str]) -> frozenset[str]:
+    """The keys of the commands that run these functions."""
+    there = (command for command in EVERY_COMMAND if command.does in functions)
+    return frozenset(key for command in there for key in command.keys_now.split(","))
 
 
 def active(place: str) -> tuple[Command, ...]:

@@ -262,7 +262,7 @@ def figure_key(made: CircuitPlan, row: str, column: str, point: str) -> str | No
             "amps": f"run.{index}.current_a",
             "governs": f"run.{index}.allowed_a",
             "drop": f"point.{point}.drop_percent",
-            "sign": "findings",
+            "said": "findings",
         }
         key = keys.get(column, f"point.{point}.volts")
         return key if key == "findings" else f"{base}.{key}"

@@ -27,7 +27,7 @@ from tui.screens.circuit_words import (
     findings_lines,
     keys_line,
     limit_at,
-    sign_of,
+    worst_of,
     worst_place,
 )
 from tui.widgets.drop_plot import DropPlot, Way
@@ -39,11 +39,11 @@ COLUMNS = (
     Column("key", "Key", 10),
     Column("load", names.CURRENT.head, 9, "right"),
     Column("fuse", names.FUSE.head, 6, "right"),
-    Column("thinnest", "Thinnest", 9, "right"),
+    Column("thinnest", "Thinnest", 8, "right"),
     Column("drop", names.LARGEST_DROP.head, 6, "right"),
-    Column("findings", "Findings", 12),
+    Column("findings", "Findings", 11),
 )
-NARROW = (*(one for one in COLUMNS if one.key not in ("key", "findings")), Column("sign", "", 2))
+NARROW = tuple(one for one in COLUMNS if one.key not in ("key", "thinnest"))
 WIDE = (
     replace(COLUMNS[0], width=22, flex=False),
     COLUMNS[1],
@@ -227,7 +227,6 @@ def _row(plan: CircuitPlan, feeds_width: int) -> Row:
         "at": one.shape.points[place] if place else "",
         "feeds": names_fitting(plan.feeds, feeds_width) if feeds_width else "",
         "findings": counted(plan.findings),
-        "sign": sign_of(plan.findings),
     }
     strong = frozenset({"findings"}) if dangers else frozenset[str]()
     return Row(
@@ -249,13 +248,8 @@ def names_fitting(names: Sequence[str], width: int) -> str:
 
 
 def counted(findings: Sequence[Finding]) -> str:
-    """How many of the worst kind, in a word, and how many more: "1 danger +2"."""
-    for severity in SIGNS:
-        there = sum(said.severity == severity for said in findings)
-        if there:
-            more = len(findings) - there
-            return f"{there} {severity}" + (f" +{more}" if more else "")
-    return ""
+    """The worst kind in a word, and how many more there are of any kind: "danger +2"."""
+    return worst_of(findings) + (f" +{len(findings) - 1}" if len(findings) > 1 else "")
 
 
 def words(plan: WiringPlan, key: str) -> Text:

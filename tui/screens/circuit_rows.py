@@ -17,25 +17,26 @@ from model.wiring.table import CircuitPlan
 from model.working import Finding
 from tui import display
 from tui.screens.circuit_tree import Line, lines
-from tui.screens.circuit_words import figure, sign_of, volts, worst_place
+from tui.screens.circuit_words import SIGNS, figure, volts, worst_of, worst_place
 from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (
     Column("to", "To", 14, editable=True, kind_hint="name of the point; Enter edits it", takes_letters=True, flex=True),
     Column("length", "Length", 8, "right", editable=True, kind_hint="route, one way: 2.6, 2.6 m, 8 ft, 350 mm"),
-    Column("conductor", "Conductor", 10, "right", editable=True, kind_hint="2.5 mm2, 12 AWG, SAE 12; auto: chosen, in brackets",
-           takes_letters=True),
+    Column("conductor", "Conductor", 10, "right", editable=True,
+           kind_hint="2.5 mm2, 12 AWG, SAE 12; auto: chosen, in brackets; ✓: laid", takes_letters=True),
     Column("fuse", "Fuse A", 6, "right", editable=True, kind_hint="its rating: 7.5 A; auto: where and as large as needed; none",
            takes_letters=True),
     Column("amps", names.CURRENT.head, 9, "right"),
     Column("volts", names.VOLTS.short, 5, "right"),
     Column("drop", names.DROP.head, 6, "right"),
-    Column("governs", "By", 8),
-    Column("sign", "", 2),
+    Column("said", "Findings", 8),
 )  # fmt: skip
-NARROW = tuple(one for one in COLUMNS if one.key not in ("amps", "governs"))
+NARROW = (*(one for one in COLUMNS if one.key not in ("amps", "said")), Column("sign", "!", 2))
+"""At 60 columns volts are worth more than the word of a finding; its sign stays."""
 WIDE = (
     *COLUMNS[:-1],
+    Column("governs", "Sized by", 8),
     Column("bears", names.AMPACITY.head, 10, "right"),
     Column("short", "Short A", 7, "right"),
     Column(
@@ -52,6 +53,8 @@ LOAD_HINTS = {
     "conductor": "at which point: lamp 2; empty: the last one",
 }
 SOURCE = "source"
+LAID = " ✓"
+"""Behind the conductor of a cable that is laid."""
 BY = {"mechanical minimum": "strength"}
 
 
@@ -167,11 +170,14 @@ def _row(one: Opened, line: Line, loads: Mapping[str, list[_Leaf]]) -> Row:
     if made is not None:
         sized, flow = made.wired.runs[line.run], made.wired.running
         cells["conductor"] = typed or f"({display.local(sized.conductor.name)})"
+        if run.laid is not None:
+            cells["conductor"] += LAID
         cells["fuse"] = fuse_text(made, line.run)
         cells["amps"] = figure(flow.current_a[line.run]) if flow is not None else "-"
-        cells["governs"] = BY.get(sized.governs, sized.governs)
+        cells["governs"] = "laid" if run.laid is not None else BY.get(sized.governs, sized.governs)
         cells["bears"] = figure(sized.allowed_a)
-        cells["sign"] = sign_of(_about(one, path))
+        cells["said"] = worst_of(_about(one, path))
+        cells["sign"] = SIGNS.get(cells["said"], "")
     worst = made is not None and place is not None and place > 0 and place == worst_place(made)
     return Row(
         path,
@@ -201,8 +207,8 @@ def _load_row(one: Opened, line: Line, leaf: _Leaf) -> Row:
     if load is not None and one.figures is not None:
         there_v = one.figures.wired.volts(load.point)
         cells["amps"] = figure(load.current_a(there_v)) if there_v else "-"
-        cells["governs"] = f"≤ {display.percent(load.drop_limit)}"
-    cells["sign"] = sign_of(_about(one, leaf.key))
+        cells["drop"] = f"≤ {display.percent(load.drop_limit).removesuffix(' %')}"
+    cells["said"] = worst_of(_about(one, leaf.key))
     return Row(
         leaf.key,
         cells,

@@ -42,10 +42,10 @@ def keys_line(parts: Sequence[str], room: int) -> str:
     return line
 
 
-def sign_of(found: Iterable[Finding]) -> str:
-    """The sign of the worst of some findings, as in their list."""
+def worst_of(found: Iterable[Finding]) -> str:
+    """How bad the worst of some findings is, in a word."""
     there = {said.severity for said in found}
-    return next((sign for severity, sign in SIGNS.items() if severity in there), "")
+    return next((severity for severity in SIGNS if severity in there), "")
 
 
 def worst_place(plan: CircuitPlan, beyond: int = 0) -> int:
