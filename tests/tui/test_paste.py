@@ -7,7 +7,8 @@ from textual import events
 from model import edit
 from model.design import Design, Load
 from tests.tui.conftest import opened, press, screen_text, settled
-from tui.screens.paste import pasted
+from tui.screens.paste import pasted, words
+from tui.screens.paste_head import head_of
 
 TWO = Design(loads=(Load(name="Fridge", power_w=45.0), Load(name="Heater", power_w=20.0)))
 
@@ -50,3 +51,33 @@ async def test_a_paste_says_what_it_left_out_and_is_one_edit():
         assert "pasted 2 rows, 3 cells left out (Bad: " in screen_text(app)
         await press(pilot, "u")
         assert app.document.design == before
+
+
+def test_a_head_says_which_column_is_which():
+    """A sheet in another order, with a price and with amperes, as somebody keeps it; bare numbers have the unit of their head."""
+    rows = [
+        ["No.", "Hours a day", "Price", "Device", "Amps", "Qty"],
+        ["1", "2,5", "30", "Radio", "0.4", "1"],
+        ["2", "90 min", "", "Drone", "5", "2"],
+    ]
+    design, count, refused = pasted(TWO, 1, "name", rows)
+    radio, drone = design.loads[2:]
+    assert (radio.name, radio.current_a, radio.hours_per_day, radio.quantity) == ("Radio", 0.4, 2.5, 1)
+    assert (drone.name, drone.current_a, drone.hours_per_day, drone.quantity) == ("Drone", 5.0, 1.5, 2)
+    assert count == 2 and refused == ["column No.", "column Price"]
+    assert words(count, refused) == "pasted 2 rows, without No., Price"
+
+
+def test_a_heads_unit_goes_for_bare_numbers_alone():
+    rows = [["Item", "Power (kW)", "Time on [min]"], ["Kettle", "1.2", "6"], ["Lamp", "4 W", "3 h"]]
+    design, _, refused = pasted(TWO, None, "name", rows)
+    kettle, lamp = design.loads[2:]
+    assert (kettle.power_w, kettle.hours_per_day) == (1200.0, 0.1)
+    assert (lamp.power_w, lamp.hours_per_day) == (4.0, 3.0) and not refused
+
+
+def test_a_column_named_twice_is_taken_once_and_a_lone_head_is_no_head():
+    rows = [["Load", "Power", "Watts"], ["Radio", "5", "7"]]
+    design, _, refused = pasted(TWO, None, "name", rows)
+    assert design.loads[2].power_w == 5.0 and refused == ["column Watts"]
+    assert head_of(["Load", "Colour"]) is None and head_of(["Power", "Hours"]) is None

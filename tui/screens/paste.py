@@ -9,6 +9,7 @@ from model import edit
 from model.design import Design, Load
 from model.quantities import Refusal
 from tui.screens.load_cells import load_with_text
+from tui.screens.paste_head import head_of
 
 PASTE_ORDER = ("name", "quantity", "power", "hours_per_day", "duty", "when", "months")
 
@@ -19,14 +20,15 @@ def pasted(
     """The design with `rows` pasted where the cursor stands, how many were taken, and what was refused, in words.
 
     `index` is the load under the cursor, None below the last one. Rows that begin with a name are new loads and go below
-    the cursor; a first line of headings is passed over. From any other column on, cells replace what is there, row by
-    row, with new loads where the table ends.
+    the cursor; a first line of headings says which column is which, or is passed over. From any other column on, cells replace
+    what is there, row by row, with new loads where the table ends.
     """
     loads = list(design.loads)
     columns = PASTE_ORDER[PASTE_ORDER.index(column) :]
     at = len(loads) if index is None else index
+    head = head_of(rows[0]) if column == "name" and len(rows) > 1 else None
     if column == "name":
-        rows = rows[1:] if _is_heading(rows[0]) else rows
+        rows = rows[1:] if head is not None or _is_heading(rows[0]) else rows
         if index is not None and loads[index] == Load():
             del loads[index]  # a row just begun is what the paste is for
         elif index is not None:
@@ -37,8 +39,10 @@ def pasted(
         taken = rows[: max(0, edit.MOST_ROWS - at)]
         loads += [Load() for _ in range(at + len(taken) - len(loads))]
     refused = [f"rows beyond {edit.MOST_ROWS}"] if len(taken) < len(rows) else []
+    refused += [f"column {text}" for text in head.left] if head is not None else []
     for row, cells in enumerate(taken, at):
-        loads[row], wrong = _with_cells(loads[row], columns, cells)
+        named = head.cells(cells) if head is not None else dict(zip(columns, cells, strict=False))
+        loads[row], wrong = _with_cells(loads[row], tuple(named), tuple(named.values()))
         refused += [f"{loads[row].name or f'row {row + 1}'}: {words}" for words in wrong]
     return replace(design, loads=tuple(loads)), len(taken), refused
 
@@ -48,7 +52,11 @@ def words(count: int, refused: Sequence[str]) -> str:
     done = f"pasted {count} row{'' if count == 1 else 's'}"
     if not refused:
         return done
-    return f"{done}, {len(refused)} cell{'' if len(refused) == 1 else 's'} left out ({refused[0]})"
+    columns = [text.removeprefix("column ") for text in refused if text.startswith("column ")]
+    cells = [text for text in refused if not text.startswith("column ")]
+    if columns:
+        done += f", without {', '.join(columns)}"
+    return f"{done}, {len(cells)} cell{'' if len(cells) == 1 else 's'} left out ({cells[0]})" if cells else done
 
 
 def _with_cells(load: Load, columns: Sequence[str], cells: Sequence[str]) -> tuple[Load, list[str]]:
