@@ -57,12 +57,12 @@ def states(inverter: Inverter, shore: Shore, generator: Generator) -> tuple[Stat
 
 def _beside(supply: str, own: tuple[str, ...], known: bool, inverter: Inverter, decides: str) -> State:
     """A supply from outside: its own bond, and the inverter's where that stays in the same conductors."""
-    if (
-        not inverter.fitted
-        or inverter.changeover in ("own sockets", "both poles")
-        or inverter.bond in ("none", "switched")
-    ):
+    if not inverter.fitted or inverter.changeover in ("own sockets", "both poles") or inverter.bond == "none":
         return State(supply, own, known, decides)
+    if (
+        inverter.bond == "switched"
+    ):  # its relay opens only where this supply passes through the inverter, which nobody said
+        return State(supply, own, False, "inverter/changeover")
     if inverter.bond == UNKNOWN or inverter.changeover == UNKNOWN:
         return State(supply, own, False, "inverter/bond" if inverter.bond == UNKNOWN else "inverter/changeover")
     return State(supply, (*own, AT_INVERTER), known, "inverter/changeover")

@@ -69,7 +69,8 @@ def _loads(text: str, plan: dict[str, Any]) -> None:
     for load in demand["loads"][3:6]:
         found = under(text, f"{names.USE.short} Ah", load["name"])
         assert found.endswith(f" {show(load['charge_ah_per_day'], 'charge', unit=False)}"), load
-    assert f"{names.PEAK.short.lower()} {show(demand['peak_w'], 'power')} · {names.SURGE.small}" in text
+    assert f"{names.PEAK.short.lower()} {show(demand['peak_w'], 'power')}" in text
+    assert f"{names.SURGE.small} {show(demand['surge_w'], 'power')}" in text
 
 
 def _sun(text: str, supply: dict[str, Any]) -> None:

@@ -67,7 +67,7 @@ def _bonds(job: Job) -> Iterator[Check]:
     design = job.design
     table = states(design.inverter, design.shore, design.generator)
     for one in table:
-        opens = " The residual-current device opens by its button." if one.joined_at else ""
+        opens = " The residual-current device opens by its button." if one.joined_at and one.known else ""
         yield Check(BONDS, f"{one.words}{opens} Measured by a licensed person.", why=RULES)
     if len(table) > 1:
         over = (
