@@ -165,7 +165,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         asks=True,
     ),
     Command(
-        "circuit_edits.laid",
+        "circuit_laid.laid",
         "x",
         "laid",
         "Say that the cable under the cursor is laid, as it is now and today; again: it is not.",

@@ -16,7 +16,8 @@ from model.wiring.bench_words import explained
 from model.wiring.table import CircuitPlan
 from tui import display
 from tui.screens.circuit_words import figure, volts
-from tui.widgets.edit_table import Check, EditTable
+from tui.widgets.cell_edits import Check
+from tui.widgets.edit_table import EditTable
 from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (

@@ -15,10 +15,11 @@ from tui.screens.bench import BenchView
 from tui.screens.circuit_rows import COLUMNS, LOAD_HINTS, SOURCE, Opened, circuit_rows, columns_for
 from tui.screens.circuit_way import way_to
 from tui.screens.circuit_words import findings_lines, heading, keys_line, short_in_a_line, short_lines, worst_place
+from tui.widgets.cell_edits import Check
 from tui.widgets.drop_plot import DropPlot
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_state import digits_only
-from tui.widgets.edit_table import Check, EditTable
+from tui.widgets.edit_table import EditTable
 
 VIEWS = {"volts": "Volts", "short": "Short circuit", "said": "Findings", "bench": "Bench", "tree": "Tree alone"}
 SAID = {
