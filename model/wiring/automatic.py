@@ -18,6 +18,8 @@ MADE_FROM = {
 """The field of the design that implies each kind of circuit."""
 
 KINDS = tuple(MADE_FROM)
+CHARGING = ("alternator", "controller", "charger")
+"""Those that charge the house battery; the array charges through its controller."""
 
 MAIN_M, INVERTER_M, CONTROLLER_M, CHARGER_M, DC_DC_M = 1.0, 1.0, 1.0, 1.5, 1.0
 STARTER_M, ARRAY_M = 4.0, 4.0

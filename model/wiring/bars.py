@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from model.quantities import percent
 from model.wiring.ampacity import AMBIENT_C, allowable_a
+from model.wiring.automatic import CHARGING
 from model.wiring.conductors import Conductor, Family, conductors
 from model.wiring.entered import same
 from model.wiring.findings_contacts import HOLDER_SHARE
@@ -17,7 +18,6 @@ from model.wiring.wording import amps
 from model.working import Finding
 
 SHUNT = "the shunt"
-CHARGING = ("alternator", "controller", "charger")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,7 @@ def cables_at_battery(circuits: Sequence[CircuitPlan]) -> list[CircuitPlan]:
 def has_battery_end(one: CircuitPlan) -> bool:
     """Whether a circuit has an end at the house battery, or at a bus bar that the main feed has."""
     on_its_own = one.entered.kind == "loads" and one.entered.feed == "battery"
-    return on_its_own or one.entered.kind in ("main", "inverter", "alternator", "controller", "charger")
+    return on_its_own or one.entered.kind in ("main", "inverter", *CHARGING)
 
 
 def _ends(one: CircuitPlan) -> Iterator[str]:
@@ -155,10 +155,7 @@ def shunt_link(
     ends = [one.wired.runs[index].conductor for one in there for index in roots_at_battery(one)]
     least_mm2 = max((each.conducting_area_mm2 for each in ends), default=0.0)
     for each in conductors(family, tinned):
-        if (
-            each.conducting_area_mm2 >= least_mm2 * 0.99
-            and allowable_a(each, insulation_c, AMBIENT_C["cabin"], 2) >= bears_a
-        ):
+        if each.conducting_area_mm2 >= least_mm2 and allowable_a(each, insulation_c, AMBIENT_C["cabin"], 2) >= bears_a:
             return each
     return None
 

@@ -33,7 +33,7 @@ class State:
         """ "On shore power: joined at the shore's post, once." """
         head = self.supply.capitalize()
         if not self.known:
-            return f"{head}: where neutral and earth are joined is not entered; once is right."
+            return f"{head}: what is entered does not tell where neutral and earth are joined; once is right."
         if not self.joined_at:
             return f"{head}: neutral and earth are joined nowhere; a residual-current device does not open."
         if len(self.joined_at) == 1:
@@ -48,7 +48,13 @@ def states(inverter: Inverter, shore: Shore, generator: Generator) -> tuple[Stat
         found.append(_beside(SHORE, (POST,), True, inverter, "inverter/bond"))
     if inverter.fitted:
         here = (AT_INVERTER,) if inverter.bond in ("switched", "fixed") else ()
-        found.append(State(INVERTER, here, inverter.bond != UNKNOWN, "inverter/bond"))
+        # whose neutral is joined to it from outside, and whether that has a bond at the moment, nobody said
+        alone = inverter.changeover in ("own sockets", "both poles") or not _outside(shore, generator)
+        found.append(
+            State(
+                INVERTER, here, inverter.bond != UNKNOWN and alone, "inverter/bond" if alone else "inverter/changeover"
+            )
+        )
     if generator.hours_per_week > 0:
         own = (AT_GENERATOR,) if generator.bond == "fixed" else ()
         found.append(_beside(GENERATOR, own, generator.bond != UNKNOWN, inverter, "generator/bond"))
@@ -68,13 +74,15 @@ def _beside(supply: str, own: tuple[str, ...], known: bool, inverter: Inverter, 
     return State(supply, (*own, AT_INVERTER), known, "inverter/changeover")
 
 
+def _outside(shore: Shore, generator: Generator) -> list[str]:
+    """The supplies from outside that the design has, in words."""
+    there = (("shore power", shore.nights_per_week > 0), ("the generator", generator.hours_per_week > 0))
+    return [name for name, used in there if used]
+
+
 def bonding_findings(inverter: Inverter, shore: Shore, generator: Generator) -> list[Finding]:
     """What the table of states shows to be wrong, two supplies that can meet, and a charger on its own inverter."""
-    outside = [
-        name
-        for name, there in (("shore power", shore.nights_per_week > 0), ("the generator", generator.hours_per_week > 0))
-        if there
-    ]
+    outside = _outside(shore, generator)
     found = [*_counted(states(inverter, shore, generator))]
     if not inverter.fitted or not outside:
         return found
@@ -87,19 +95,28 @@ def bonding_findings(inverter: Inverter, shore: Shore, generator: Generator) -> 
             "A transfer switch that parts both conductors, fitted by a licensed person, before anything is plugged in."
         )
         found.append(Finding("danger", "inverter/changeover", message, advice))
-    if shore.nights_per_week > 0 and shore.charger_on == "inverter":
+    if inverter.changeover == "one pole":
         message = (
-            "The shore charger is plugged into the inverter: the battery charges itself through both and is emptied by what they"
+            f"The changeover between {both} and the inverter parts one pole: their neutrals stay joined, and their bonds with"
+            " them."
+        )
+        advice = "A changeover that parts both conductors; then each supply has its own bond and no other."
+        found.append(Finding("warning", "inverter/changeover", message, f"{advice} {LICENSED}"))
+    if shore.charger_on == "inverter":
+        message = (
+            "The charger is plugged into the inverter: the battery charges itself through both and is emptied by what they"
             " lose."
         )
-        advice = "The charger on the inlet's side of the changeover, on a socket that the inverter never feeds."
+        advice = (
+            f"The charger on the inlet's side of the changeover, on a socket that the inverter never feeds. {LICENSED}"
+        )
         found.append(Finding("warning", "shore/charger_on", message, advice))
     missing = [
         words
         for words, there in (
             ("the inverter's bond", inverter.bond == UNKNOWN),
             ("how they come to the sockets", inverter.changeover == UNKNOWN),
-            ("what the charger is plugged into", shore.nights_per_week > 0 and shore.charger_on == UNKNOWN),
+            ("what the charger is plugged into", shore.charger_on == UNKNOWN),
         )
         if there
     ]

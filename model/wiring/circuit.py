@@ -199,6 +199,11 @@ class Tree:
     place: dict[str, int]
     faults: tuple[Finding, ...]
 
+    @property
+    def roots(self) -> tuple[int, ...]:
+        """The runs that leave the source, as indices into the circuit's runs."""
+        return tuple(run for place, run in enumerate(self.order, start=1) if self.parent[place] == 0)
+
     def path(self, place: int) -> tuple[int, ...]:
         """The runs from the source to a place, as indices into the circuit's runs."""
         found: list[int] = []

@@ -14,7 +14,7 @@ from model.design import Circuit
 from model.wiring.across import across
 from model.wiring.across_panel import is_backed_up
 from model.wiring.across_spare import panel_spare, spare_findings, spare_steps
-from model.wiring.automatic import KINDS, automatic, fuses_of_strings
+from model.wiring.automatic import CHARGING, KINDS, automatic, fuses_of_strings
 from model.wiring.bank import bank
 from model.wiring.circuit import PointLoad, Source
 from model.wiring.conductors import Family
@@ -38,7 +38,6 @@ SOURCE_OF_KIND = {
     "controller": "charge controller",
     "charger": "charger",
 }
-CHARGING = ("alternator", "controller", "charger")
 LOSSES_COUNT = ("loads", "main", "inverter")
 """Kinds whose loss in a day is use; what charging cables lose is lost before the battery and counted in the supply."""
 

@@ -129,7 +129,7 @@ def _wrong_feed(entered: Circuit, base: str, name: str) -> list[Finding]:
 
 def _leaving(asked: Asked, one: Wired) -> list[Finding]:
     """More than one cable on a way of the panel, which holds one fuse."""
-    roots = [run for place, run in enumerate(one.shape.order, start=1) if one.shape.parent[place] == 0]
+    roots = one.shape.roots
     if asked.entered.kind != "loads" or asked.entered.feed != "panel" or len(roots) < 2:
         return []
     fuses = [one.circuit.runs[run].protection for run in roots]

@@ -10,6 +10,7 @@ from model import shelf
 from model.quantities.gauge import gauge_area_mm2, gauge_number
 from model.storage.chemistry import chemistries
 from model.wiring.ampacity import interpolated
+from model.wiring.automatic import CHARGING
 from model.wiring.bonding import RULES, states
 from model.wiring.cautions import FOR_CABLES
 from model.wiring.conductors import Conductor
@@ -28,7 +29,6 @@ __all__ = ["COLUMNS", "REMARKS", "commissioning", "pull_force_n"]
 HEAVY_A, JOINT_MV = 20.0, 20.0
 """Circuits whose joints are measured one by one, and what a joint may lose at full load. Common practice, no source."""
 
-CHARGING = ("alternator", "array", "controller", "charger")
 PULL_TABLE = "crimp_pull.csv"
 PULL = "a connector maker's application specification"
 BEFORE, BONDS, CIRCUITS, WALLS = "before you begin", "bonds", "circuit", "before the walls close"
@@ -91,7 +91,7 @@ def circuit_checks(circuit: CircuitPlan) -> tuple[Check, ...]:
     """Volts and amps of one circuit under its test load: all its loads on; a note where no voltage carries them."""
     wired = circuit.wired
     running, source, shape = wired.running, wired.circuit.source, wired.shape
-    if circuit.entered.kind in CHARGING:
+    if circuit.entered.kind in ("array", *CHARGING):
         return _charging(circuit)
     if source.kind == "inverter":
         text = (

@@ -72,8 +72,7 @@ def on_panel(circuit: CircuitPlan) -> bool:
 
 def roots(circuit: CircuitPlan) -> tuple[int, ...]:
     """The runs that leave the source, as indices."""
-    shape = circuit.wired.shape
-    return tuple(run for place, run in enumerate(shape.order, start=1) if shape.parent[place] == 0)
+    return circuit.wired.shape.roots
 
 
 def load_a(circuit: CircuitPlan) -> float | None:

@@ -13,6 +13,7 @@ from model.wiring.bonding import bonding_findings, states
 ON_SHORE, NO_SHORE = Shore(nights_per_week=2.0), Shore()
 RUNS, NO_ENGINE = Generator(hours_per_week=2.0), Generator()
 LEFT = ("note", "inverter/changeover")  # what the charger is plugged into is not entered
+ONE_POLE = ("warning", "inverter/changeover")
 KNOWN_BONDS = [one for one in INVERTER_BONDS if one != "not known"]
 KNOWN_OVER = [one for one in CHANGEOVERS if one != "not known"]
 
@@ -34,7 +35,10 @@ def test_the_bonds_on_shore_by_what_is_joined_to_what(bond, over):
     opens = bond == "switched" and connected  # only where the shore passes through the inverter, which is not entered
     assert table["on shore power"].known == (not opens)
     assert len(table["on shore power"].joined_at) == 1 + (closed and connected)
-    assert len(table["on the inverter"].joined_at) == (bond != "none")
+    on_own = table["on the inverter"]
+    assert len(on_own.joined_at) == (bond != "none")
+    assert on_own.known == (not connected)  # a post that is still plugged in shares the neutral, and has its own bond
+    assert states(an_inverter(bond, over), NO_SHORE, NO_ENGINE)[0].known  # alone there is nothing to share with
     dangers = {where for severity, where in said(an_inverter(bond, over), ON_SHORE) if severity == "danger"}
     assert bool(dangers) == (over == "none" or (closed and connected))
 
@@ -56,7 +60,7 @@ def test_the_bonds_on_the_generator(own, bond, over):
         (Inverter(), ON_SHORE, NO_ENGINE, set()),  # the post's bond alone
         (an_inverter("not known", "not known"), NO_SHORE, NO_ENGINE, set()),  # said with its circuits
         (an_inverter("none"), NO_SHORE, NO_ENGINE, {("warning", "inverter/bond")}),
-        (an_inverter("fixed", "one pole"), ON_SHORE, NO_ENGINE, {("danger", "inverter/changeover"), LEFT}),
+        (an_inverter("fixed", "one pole"), ON_SHORE, NO_ENGINE, {("danger", "inverter/changeover"), ONE_POLE, LEFT}),
         (Inverter(), NO_SHORE, Generator(2.0, bond="none"), {("warning", "generator/bond")}),
         (an_inverter("not known"), ON_SHORE, NO_ENGINE, {("note", "inverter/bond")}),
         (an_inverter(over="not known"), ON_SHORE, NO_ENGINE, {("note", "inverter/changeover")}),
@@ -72,6 +76,22 @@ def test_a_charger_on_its_own_inverter_is_a_loop():
     assert found.where == "shore/charger_on" and "emptied by what they lose" in found.message
     assert bonding_findings(an_inverter(), Shore(nights_per_week=2.0, charger_on="inlet"), NO_ENGINE) == []
     assert bonding_findings(Inverter(), looped, NO_ENGINE) == []  # no inverter, no loop
+    by_engine = bonding_findings(an_inverter(), Shore(charger_on="inverter"), Generator(2.0, bond="fixed"))
+    assert [one.where for one in by_engine] == ["shore/charger_on"]  # the generator's charger as much as the shore's
+
+
+@pytest.mark.parametrize(("bond", "own"), list(product(KNOWN_BONDS, ("none", "fixed"))))
+def test_a_changeover_of_one_pole_is_told_with_every_bond(bond, own):
+    """Neutrals joined by hand-drawn diagram: no state of such a van can be called right from its bonds alone."""
+    found = said(an_inverter(bond, "one pole"), NO_SHORE, Generator(2.0, bond=own))
+    assert ONE_POLE in found
+    on_own = next(
+        one
+        for one in states(an_inverter(bond, "one pole"), NO_SHORE, Generator(2.0, bond=own))
+        if "inverter" in one.supply
+    )
+    assert not on_own.known
+    assert ONE_POLE not in said(an_inverter(bond, "both poles"), NO_SHORE, Generator(2.0, bond=own))
 
 
 def test_the_note_names_what_is_not_entered_and_nothing_is_promised():
