@@ -23,7 +23,7 @@ def laid(app: Ampledger) -> None:
     opened = place.one.opened if place.level == ONE and place.one.view != "bench" else None
     here = place.one.row() if opened is not None else None
     if opened is None or here is None or here[0] != "runs":
-        app.say("Open a circuit and put the cursor on a point: x says that the cable that ends there is laid.")
+        app.say("In an open circuit put the cursor on a point: x lays the cable up to it.")
         return
     circuit, index = opened.entered, here[1]
     run, to = circuit.runs[index], opened.points[index][1]

@@ -95,9 +95,7 @@ def short_lines(plan: CircuitPlan, place: int) -> list[tuple[str, str]]:
     one = plan.wired
     if len(one.shape.points) < 2:
         return [("", "No run yet: n lays the first one.")]
-    found = [
-        ("starts", f"{each.load}: {each.words}") for each in start_volts(plan) if each.point == one.shape.points[place]
-    ]
+    found: list[tuple[str, str]] = []
     sources = [each for each in (one.circuit.source, *one.circuit.others) if each.point in one.shape.place]
     for source in sources:
         fault = fault_at(one, place, source)
@@ -105,6 +103,8 @@ def short_lines(plan: CircuitPlan, place: int) -> list[tuple[str, str]]:
         found += [("draws", by + _currents(fault)), *_opens(plan, fault, source)]
     found += [("unfused", text) for text in _unfused(plan)]
     found.append(("unsure", _unsure(sources)))
+    here = one.shape.points[place]
+    found += [("starts", f"{each.load}: {each.words}") for each in start_volts(plan) if each.point == here]
     return [(name, display.local(text)) for name, text in found]
 
 
