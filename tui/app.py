@@ -22,12 +22,12 @@ from model.design import Design
 from tui import display, frame, session, settings
 from tui.commands import EVERY_COMMAND, take_keys
 from tui.document import Document
-from tui.early import NEEDS_NO_DESIGN, EarlyKeys
 from tui.palette import Commands, Palette
 from tui.screens.dialog import Dialog
 from tui.screens.loads import LoadsPlace
 from tui.screens.made import made
 from tui.screens.place import Place
+from tui.typed import NEEDS_NO_DESIGN, TypedKeys
 from tui.widgets.verdict import Verdict
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ class Ampledger(App[None]):
         self._painting = ExitStack()  # holds the painting back while it is not empty
         self._patience: Timer | None = None
         self._wanted: Design | None = None  # the design whose plan is awaited
-        self._early = EarlyKeys(self)
+        self._typed = TypedKeys(self, super().on_event)
 
     def _look(self) -> None:
         """Have numbers and colours as the settings say; the theme named in the environment stays where they name none."""
@@ -160,15 +160,14 @@ class Ampledger(App[None]):
         if self._begin:
             self._ask_first()
         if self._begin or recovery is not None:
-            self._early.drop()
+            self._typed.drop()
         else:
-            self._early.release()
+            self.call_after_refresh(self._typed.go_on)
 
     async def on_event(self, event: events.Event) -> None:
-        """Keep what is typed in the first moments until there is a design for it; help and the way out need none."""
-        if self.document is None and self._early.keep(event):
-            return
-        await super().on_event(event)
+        """What is typed is done in its order."""
+        if not await self._typed.take(event):
+            await super().on_event(event)
 
     @work
     async def _ask_first(self) -> None:
@@ -284,7 +283,7 @@ class Ampledger(App[None]):
         module, _, function = does.rpartition(".")
         run = partial(getattr(import_module(f"tui.{module}"), function), self, *arguments)
         if any(command.does == does and command.asks for command in EVERY_COMMAND):
-            self.run_worker(run)  # not begun here: a key behind the one that leaves would leave it unawaited
+            self._typed.asks(self.run_worker(run))  # not begun here: a key behind the one that leaves would leave it unawaited
         elif isawaitable(done := run()):
             await done
 

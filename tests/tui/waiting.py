@@ -74,7 +74,8 @@ async def rested(pilot: Pilot[Any]) -> None:
 def _hears(app: App[Any]) -> bool:
     """Whether messages wait."""
     # a new size is seen to with the next frame
-    return app._resize_event is not None or any(_has_messages(one) for one in (app, *app._registry))
+    typed = isinstance(app, Ampledger) and app._typed.busy
+    return typed or app._resize_event is not None or any(_has_messages(one) for one in (app, *app._registry))
 
 
 def _grows(app: App[Any]) -> bool:
