@@ -83,7 +83,9 @@ class AtVoltage:
 def voltages(made: Plan) -> tuple[AtVoltage, ...]:
     """The design of `made` at 12, 24 and 48 V, the voltage as entered among them."""
     own_v = made.design.system.nominal_v
-    return tuple(_at(made if volts == own_v else _replanned(made, volts), made, volts) for volts in VOLTAGES)
+    return tuple(
+        _at(made if volts == own_v else plan(at_voltage(made.design, volts)), made, volts) for volts in VOLTAGES
+    )
 
 
 def system_of(load: Load) -> float | None:
@@ -138,10 +140,13 @@ def feed_w(wiring: WiringPlan) -> float | None:
     short_a = next((step.value for step in wiring.own_steps if step.key == "wiring.battery.short_circuit_a"), None)
     if not isinstance(short_a, int | float):
         return None
+    fused_v = max(
+        (one.wired.circuit.fused_v for one in wiring.circuits if one.entered.kind == "main"), default=wiring.system_v
+    )
     ratings = [
         rating_a
         for family in families().values()
-        if family.breaks_a(wiring.system_v) >= short_a
+        if family.breaks_a(fused_v) >= short_a
         for rating_a in family.ratings_a
         if rating_a <= bears_a
     ]
@@ -155,17 +160,6 @@ def on_system(circuit: CircuitPlan, place: int) -> bool:
     if source.kind in ("array", "inverter"):
         return False
     return kind != "alternator" or not circuit.wired.parts or source.kind == "charger"
-
-
-def _replanned(made: Plan, system_v: float) -> Plan:
-    """The plan at another voltage. A typed short-circuit current is that of as many batteries in parallel as there were."""
-    design = at_voltage(made.design, system_v)
-    found = plan(design)
-    typed_a = design.wiring.short_circuit_a
-    share = found.storage.chosen.units_parallel / made.storage.chosen.units_parallel
-    if typed_a is None or share == 1:
-        return found
-    return plan(replace(design, wiring=replace(design.wiring, short_circuit_a=typed_a * share)))
 
 
 def _at(made: Plan, own: Plan, system_v: float) -> AtVoltage:

@@ -283,7 +283,9 @@ class Ampledger(App[None]):
         module, _, function = does.rpartition(".")
         run = partial(getattr(import_module(f"tui.{module}"), function), self, *arguments)
         if any(command.does == does and command.asks for command in EVERY_COMMAND):
-            self._typed.asks(self.run_worker(run))  # not begun here: a key behind the one that leaves would leave it unawaited
+            self._typed.asks(
+                self.run_worker(run)
+            )  # not begun here: a key behind the one that leaves would leave it unawaited
         elif isawaitable(done := run()):
             await done
 

@@ -1,7 +1,7 @@
 """What is typed, done one key after the other.
 
-Textual hands a key on at once, while the one before may still be on its way to a dialog; and nothing can be done with a key before the
-design is read. So each key and paste waits here for the one before it, and all of them for the design.
+Textual hands a key on at once, while the one before may still be on its way to a dialog; and nothing can be done with a key
+before the design is read. So each key and paste waits here for the one before it, and all of them for the design.
 """
 
 from __future__ import annotations
@@ -106,7 +106,7 @@ async def _climb_again(node: MessagePump, then: Callable[[], Awaitable[None]]) -
 
 
 def _climb(node: MessagePump, then: Callable[[], Awaitable[None]]) -> None:
-    """Call `then` behind all that is on its way from `node` up to the program: some keys act on the way down, others on the way up."""
+    """Call `then` behind all that is on its way from `node` up to the program: some keys act going down, others going up."""
     above = node._parent
     heard = node.call_later(then if above is None else partial(_climb, above, then))
     if not heard and above is not None:  # the key has closed it

@@ -39,7 +39,10 @@ class Wiring:
     bus_bar_a: float | None = typed("current", "bus_bar_rating", "Rating of the bus bars", None, low=1, high=2_000)
     panel_fuses: str | None = typed("choice", "panel_fuses", "Fuses of the panel", None, choices=FUSE_FAMILIES)
     short_circuit_a: float | None = typed(
-        "current", "short_circuit", "Battery's short-circuit current, by its maker", None, low=1, high=200_000
+        "current", "short_circuit", "Short circuit of one battery, by its maker", None, low=1, high=200_000
+    )
+    battery_fuse_a: float | None = typed(
+        "current", "battery_fuse", "Fuse at the post of each paralleled battery", None, low=1, high=1_000
     )
     take_off: str = typed(
         "choice", "take_off", "Paralleled batteries are taken off at", "opposite ends", choices=TAKE_OFFS

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from model.quantities import percent
+from model.wiring.across_battery import battery_findings
 from model.wiring.across_panel import listed, panel_findings
 from model.wiring.automatic import MADE_FROM, fuses_of_strings
 from model.wiring.bank import Bank
-from model.wiring.bars import bar_findings, bars, cables_at_battery, drawn_a, has_battery_end
+from model.wiring.bars import bar_findings, bars, cables_at_battery, has_battery_end
 from model.wiring.bonding import bonding_findings
 from model.wiring.entered import same
 from model.wiring.hanging import Placing
@@ -21,9 +21,6 @@ LUGS = 4
 JOINING = ("bar", "block", "panel", "terminal", "busbar")
 """Words in the name of a point that hold many cables."""
 
-UNEVEN = 0.10
-"""Share of a battery in parallel that may differ from an equal one. Common practice, no source."""
-
 
 def across(
     inputs: WiringInput, battery: Bank, circuits: tuple[CircuitPlan, ...], placing: Placing, panel_a: float
@@ -35,8 +32,7 @@ def across(
         *_battery_post(circuits),
         *bar_findings(inputs, bars(circuits)),
         *_crowded(circuits),
-        *_shares(inputs, battery),
-        *_busiest(inputs, battery, circuits),
+        *battery_findings(inputs, battery, circuits),
         *_strings(inputs),
         *_chassis(circuits),
         *_assumed(circuits),
@@ -116,42 +112,6 @@ def _crowded(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
                     )
                 )
     return found
-
-
-def _shares(inputs: WiringInput, battery: Bank) -> list[Finding]:
-    equal = 1 / len(battery.shares)
-    most, least = max(battery.shares), min(battery.shares)
-    if most <= equal * (1 + UNEVEN) and least >= equal * (1 - UNEVEN):
-        return []
-    return [
-        Finding(
-            "warning",
-            "wiring/take_off",
-            f"Of {len(battery.shares)} batteries in parallel, taken off at {inputs.settings.take_off}, one carries"
-            f" {percent(most)} of the current and one {percent(least)}.",
-            "Bus bars with leads of equal length, thicker links, or fewer and larger batteries: the busiest ages first.",
-        )
-    ]
-
-
-def _busiest(inputs: WiringInput, battery: Bank, circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
-    """The busiest of several batteries in parallel against what one of them gives for long: where its protection opens, the
-    others take its share and open too."""
-    count, lasting_a, draws_a = len(battery.shares), inputs.battery_lasting_a, drawn_a(cables_at_battery(circuits))
-    if count < 2 or lasting_a is None or draws_a is None or max(battery.shares) * draws_a <= lasting_a / count:
-        return []
-    busiest_a = max(battery.shares) * draws_a
-    if draws_a > lasting_a:  # too much for all together: said with the battery
-        return []
-    return [
-        Finding(
-            "warning",
-            "wiring/take_off",
-            f"With everything on the busiest of {count} batteries gives {amps(busiest_a)} of {amps(draws_a)}; one of them gives"
-            f" {amps(lasting_a / count)} for long. Where its protection opens, the others take its share and open too.",
-            "Bus bars with leads of equal length, so that all give the same; or batteries that give more.",
-        )
-    ]
 
 
 def _strings(inputs: WiringInput) -> list[Finding]:

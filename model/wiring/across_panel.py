@@ -18,14 +18,19 @@ NAMED = 6  # names in one message before "and n more"
 
 def panel_findings(inputs: WiringInput, circuits: tuple[CircuitPlan, ...], panel_a: float) -> tuple[Finding, ...]:
     """Everything about the panel."""
-    return (*_ways(inputs), *_panel(inputs, circuits, panel_a), *_backed_up(circuits))
+    return (*_ways(inputs, circuits), *_panel(inputs, circuits, panel_a), *_backed_up(circuits))
 
 
-def _ways(inputs: WiringInput) -> list[Finding]:
+def _ways(inputs: WiringInput, circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
     """Ways of the panel: each for one circuit, none beyond the last, some to spare."""
     found: list[Finding] = []
     ways, first_on = inputs.settings.panel_ways, dict[float, str]()
-    on_panel = [(at, one) for at, one in enumerate(inputs.circuits) if one.kind == "loads" and one.feed == "panel"]
+    elsewhere = {one.path for one in circuits if one.wired.circuit.source.kind == "bus bar"}
+    on_panel = [
+        (at, one)
+        for at, one in enumerate(inputs.circuits)
+        if one.kind == "loads" and one.feed == "panel" and f"circuits/{at}" not in elsewhere
+    ]
     for at, one in on_panel:
         if one.way is None:
             continue
@@ -108,7 +113,8 @@ def _backed_up(circuits: tuple[CircuitPlan, ...]) -> list[Finding]:
             "wiring/panel_fuses",
             f"At the panel a short circuit may reach {most_a:.0f} A, more than the fuses of {listed([one.name for one in there])}"
             " break; the main fuse in front of them does.",
-            "It must open first: take no larger one, and replace both fuses after such a short.",
+            "That it opens first is not proved here: fuses whose maker vouches for the pair, or ways that break it themselves."
+            " Take no larger main fuse, and replace both after such a short.",
         )
     ]
 

@@ -10,6 +10,7 @@ from functools import lru_cache
 from typing import Literal
 
 from model.wiring.conductors import Conductor, Family
+from model.wiring.fuses import FULL_V_PER_NOMINAL
 from model.working import Finding
 
 SourceKind = Literal["battery", "bus bar", "panel", "alternator", "charger", "controller", "inverter", "array"]
@@ -31,7 +32,7 @@ class Source:
     `ohm_most` stands behind it then); full_v: open-circuit voltage when full, for short circuits. ohm_least, ohm_most:
     resistance behind its terminals, back to the battery's own cells, cold and new or warm and worn; None where nobody knows.
     limited_a: current that it cannot exceed even into a short circuit (charger, array, controller). backup_breaks_a: what
-    the main fuse in front of it can break. upstream_drop_v: what is
+    the main fuse in front of it can break; backup_a: what that fuse lets pass. upstream_drop_v: what is
     lost in cable that it shares with others, counted within the limits of drop: on the way from the battery to it; for what
     charges, from the bus bar where its circuit ends to the battery.
     """
@@ -47,6 +48,14 @@ class Source:
     limited_a: float | None = None
     backup_breaks_a: float | None = None
     upstream_drop_v: float = 0.0
+    backup_a: float | None = None
+
+    @property
+    def fused_v(self) -> float:
+        """The nominal voltage of a system whose fuses bear this source when full; its own where no cells stand behind it."""
+        if self.kind not in ("battery", "panel", "bus bar"):
+            return self.nominal_v
+        return max(self.nominal_v, self.full_v / FULL_V_PER_NOMINAL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +187,11 @@ class Circuit:
     tinned: bool = False
     converter: Source | None = None
     charges: tuple[PointLoad, ...] = ()
+
+    @property
+    def fused_v(self) -> float:
+        """The nominal voltage for which its fuses must be made: that of the highest of its sources."""
+        return max(one.fused_v for one in (self.source, *self.others))
 
     @property
     def charged(self) -> Circuit:

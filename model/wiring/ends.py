@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, inf
 
 from model.design import Inverter
 from model.storage.chemistry import chemistries
@@ -59,6 +59,7 @@ def source_behind(battery: Source, main: Wired, before: Source) -> Source:
     lost_v = battery.running_v / 2 if lost_v is None else min(lost_v, battery.running_v / 2)
     lost_v = max(before.upstream_drop_v, ceil(lost_v / PANEL_STEP_V - 1e-9) * PANEL_STEP_V)
     least, most, broken_a = battery.ohm_least, battery.ohm_most, 0.0
+    passed_a = inf
     for index in main.shape.path(place):
         run = main.circuit.runs[index]
         one = line(run)
@@ -67,7 +68,8 @@ def source_behind(battery: Source, main: Wired, before: Source) -> Source:
         most = None if most is None else most + hot
         for device in (run.protection, run.end_protection):
             if device is not None and device.rating_a is not None:
-                broken_a = max(broken_a, breaks_a(device, battery.nominal_v))
+                broken_a = max(broken_a, breaks_a(device, battery.fused_v))
+                passed_a = min(passed_a, device.rating_a)
     return replace(
         before,
         running_v=battery.running_v - lost_v,
@@ -76,6 +78,7 @@ def source_behind(battery: Source, main: Wired, before: Source) -> Source:
         ohm_most=most,
         backup_breaks_a=broken_a or None,
         upstream_drop_v=lost_v,
+        backup_a=passed_a if passed_a < inf else None,
     )
 
 
@@ -91,7 +94,8 @@ def ends_of(kind: str, feed: str, inputs: WiringInput, battery: Source, panel: S
         case "controller":
             return _charger(inputs, battery, "controller", inputs.controller.limit_a)
         case "charger":
-            return _charger(inputs, battery, "charger", shore_charger_a(inputs))
+            largest_a = max(inputs.shore.charger_a, inputs.generator.charger_a)  # entered, it is there, used or not
+            return _charger(inputs, battery, "charger", shore_charger_a(inputs) or largest_a)
     if kind == "loads" and feed == "inverter":
         return Ends(mains_source(inputs.inverter))
     return Ends(panel if kind == "loads" and feed == "panel" else battery)
@@ -119,7 +123,7 @@ def mains_source(inverter: Inverter) -> Source:
 
 
 def shore_charger_a(inputs: WiringInput) -> float:
-    """Current of the charger behind the shore inlet or the generator, 0 where neither is used."""
+    """Current of the charger behind the shore inlet or the generator that is used; 0 where neither is."""
     shore, generator = inputs.shore, inputs.generator
     return max(
         shore.charger_a if shore.nights_per_week > 0 else 0.0,

@@ -63,7 +63,7 @@ def fault_at(one: Wired, place: int, source: Source | None = None) -> Fault:
         run,
         end,
         guard.rating_a,
-        breaks_a(device, source.nominal_v),
+        breaks_a(device, one.circuit.fused_v),
         one.at_devices_a[run, end],
         short.least_a / guard.rating_a,
     )

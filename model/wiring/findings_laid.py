@@ -9,7 +9,10 @@ from model.wiring.wired import Wired
 from model.wiring.wording import name_of, where_of
 from model.working import Finding
 
-LEFT = "It is laid already: a smaller fuse, less load or a second cable beside it is what is left, or take it out."
+LEFT = (
+    "It is laid already: less load, or part of it on a second circuit with a cable and a fuse of its own, is what is left; or"
+    " take it out."
+)
 ABOUT_COPPER = ("conductor", "protection", "fuse", "contacts")
 """Fields of a run whose usual cure is another cable."""
 

@@ -98,7 +98,7 @@ def size(circuit: Circuit, shape: Tree | None = None) -> Sized:
     """
     shape = tree(circuit) if shape is None else shape
     passing_a = needed_a(circuit, shape)
-    system_v = circuit.source.nominal_v
+    system_v = circuit.fused_v
     starting_a = [0.0] * len(circuit.runs)
     protected = _protected(circuit, passing_a, starting_a, system_v, {}, {})
     if not any(True for run in circuit.runs for _ in devices(run)):

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
-from model.wiring.protection import CONTINUOUS
+from model.wiring.protection import CONTINUOUS, needed_a
 from model.wiring.wired import Wired
 
 
@@ -38,12 +38,15 @@ def spare(one: Wired) -> tuple[Spare | None, ...]:
     source = one.circuit.source
     if source.limited_a is not None or one.parts:
         return tuple(found)
+    loads_a = needed_a(
+        replace(one.circuit, charges=()), one.shape
+    )  # what charges comes from the other side: no load more
     fuses_a = {
         guard.run: guard.rating_a for guard in one.guards if guard.source == source and guard.rating_a is not None
     }
     for place in range(1, len(found)):
         run, before = one.shape.order[place - 1], found[one.shape.parent[place]]
         bears_a = min(fuses_a.get(run, inf), one.runs[run].allowed_a) / CONTINUOUS
-        here = Spare(bears_a, one.passing_a[run] / CONTINUOUS)
+        here = Spare(bears_a, loads_a[run] / CONTINUOUS)
         found[place] = here if before is None or here.free_a < before.free_a else before
     return tuple(found)

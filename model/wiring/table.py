@@ -101,6 +101,7 @@ class WiringPlan:
     """settings: what holds for all. circuits: the battery's side first, then the panel's by way. unplaced: DC loads that are on
     no circuit, whole or in part. loss_wh_per_day: heat a day in the cables from the battery to the loads. panel_a: largest
     lasting current of the panel's ways together. panel_spare: what the panel may still feed, None where nobody can say.
+    batteries: how many stand in parallel; battery_fuse_breaks_a: what a fuse at the post of one of them must break, A.
     findings: of the circuits, then of all together. own_steps: working of what belongs to no single circuit. efficiency: what the
     cables pass on, where their loss is counted as use; else None. string_fuses: what each string of the array needs, None where
     none is needed.
@@ -117,6 +118,8 @@ class WiringPlan:
     efficiency: float | None = None
     string_fuses: StringFuses | None = None
     panel_spare: Spare | None = None
+    batteries: int = 1
+    battery_fuse_breaks_a: float = 0.0
 
     @cached_property
     def steps(self) -> tuple[Step, ...]:

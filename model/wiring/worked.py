@@ -10,11 +10,11 @@ from model.wiring import circuit as calculation
 from model.wiring.automatic import MADE_FROM
 from model.wiring.circuit import PointLoad
 from model.wiring.ends import Ends
-from model.wiring.entered import PANEL_NAMES, Defaults, calculable, same
+from model.wiring.entered import Defaults, calculable
 from model.wiring.findings import findings
+from model.wiring.findings_shape import shape_findings
 from model.wiring.table import CircuitPlan
-from model.wiring.wired import Wired, wired
-from model.working import Finding
+from model.wiring.wired import wired
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,15 +46,16 @@ def circuit_plan(asked: Asked) -> CircuitPlan:
     own = len(one.circuit.loads) - len(asked.loads)
     told = tuple(replace(said, where=_where(said.where, asked, own)) for said in findings(one))
     jackets = tuple(run.jacket.strip() or asked.colour for run in entered.runs)
-    return CircuitPlan(asked.key, asked.path, entered, one, (*_shape_findings(asked, one), *told), jackets, asked.feeds)
+    return CircuitPlan(
+        asked.key,
+        asked.path,
+        entered,
+        one,
+        (*shape_findings(entered, asked.path, asked.ends, one), *told),
+        jackets,
+        asked.feeds,
+    )
 
-
-STARTS = {
-    "panel": PANEL_NAMES,
-    "battery": ("battery", "house battery", "leisure battery", "battery +"),
-    "inverter": ("inverter",),
-}
-"""Names of first points that say by themselves what feeds a circuit."""
 
 FIELDS = {
     "protection": "fuse",
@@ -88,57 +89,3 @@ def _where(where: str, asked: Asked, own: int) -> str:
         field = field.replace("contacts/", "connectors/", 1)
         return f"{asked.path}/runs/{parts[1]}/{FIELDS.get(field, field)}"
     return f"{asked.path}/runs"
-
-
-def _shape_findings(asked: Asked, one: Wired) -> list[Finding]:
-    """What the calculation cannot know: runs that are missing, and a charging circuit entered from the wrong end."""
-    base, name = asked.path, one.circuit.name
-    if base is None:
-        return []
-    if not asked.entered.runs:
-        return [Finding("note", f"{base}/runs", f"{name} has no runs yet.", "Type its first run: to where, how long.")]
-    if asked.ends.far is not None and same(one.circuit.source.point) in ("battery", "house battery"):
-        return [
-            Finding(
-                "warning",
-                f"{base}/runs/0/start",
-                f"{name} is entered from the battery; it is reckoned as if the {asked.ends.source.kind} stood there.",
-                "Enter it the way its current flows: from what charges to the battery.",
-            )
-        ]
-    return [*_wrong_feed(entered=asked.entered, base=base, name=name), *_leaving(asked, one)]
-
-
-def _wrong_feed(entered: Circuit, base: str, name: str) -> list[Finding]:
-    """A circuit that says where it starts and is fed from elsewhere: volts, short circuit and fuse are those of the feed."""
-    start = same(entered.runs[0].start)
-    named = next((feed for feed, words in STARTS.items() if start in words), entered.feed)
-    if entered.kind != "loads" or named == entered.feed:
-        return []
-    where = {"panel": "the fuse panel", "battery": "the battery", "inverter": "the inverter"}
-    return [
-        Finding(
-            "danger",
-            f"{base}/feed",
-            f"{name} starts at {where[named]} and is fed from {where[entered.feed]}: its volts, its short circuit and its fuse"
-            f" are those behind {where[entered.feed]}.",
-            f"Fed from: {named}; or another first point.",
-        )
-    ]
-
-
-def _leaving(asked: Asked, one: Wired) -> list[Finding]:
-    """More than one cable on a way of the panel, which holds one fuse."""
-    roots = one.shape.roots
-    if asked.entered.kind != "loads" or asked.entered.feed != "panel" or len(roots) < 2:
-        return []
-    fuses = [one.circuit.runs[run].protection for run in roots]
-    rated = " and ".join(f"{each.rating_a:g} A" for each in fuses if each is not None and each.rating_a is not None)
-    return [
-        Finding(
-            "warning",
-            f"{asked.path}/runs/{roots[1]}/start",
-            f"{one.circuit.name}: {len(roots)} cables leave the panel, each with a fuse of its own ({rated}); a way holds one.",
-            "A circuit, and a way, for each of them; or one cable to a point from which they part.",
-        )
-    ]

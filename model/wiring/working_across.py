@@ -30,7 +30,7 @@ def own_steps(
               source.low_v, "V", f"{empty}; 22 V of 24 V: inverter example after Wiles"),
         _step("battery.full_v", "Full battery at rest", f"{cells} cells x {one.full_v:g} V", source.full_v, "V", one.source),
     ]  # fmt: skip
-    typed_a = inputs.settings.short_circuit_a
+    typed_a = inputs.settings.short_circuit_a if battery.disbelieved_a is None else None
     if source.ohm_least is not None:
         behind = (
             f"{inputs.units_parallel} strings taken off at {inputs.settings.take_off}"
@@ -41,20 +41,23 @@ def own_steps(
             _step(
                 "battery.one_ohm",
                 "Least resistance of one battery",
-                f"{cells} cells x ({one.least_mohm_ah:g} mohm Ah / {inputs.installed_ah / inputs.units_parallel:g} Ah"
+                f"{source.full_v:.4g} V / {typed_a:g} A"
+                if typed_a is not None
+                else f"{cells} cells x ({one.least_mohm_ah:g} mohm Ah / {inputs.installed_ah / inputs.units_parallel:g} Ah"
                 f" + {one.link_mohm:g} mohm)",
                 battery.one_least_ohm,
                 "ohm",
-                one.source,
+                "the battery's maker, typed" if typed_a is not None else one.source,
+                *(("battery.full_v",) if typed_a is not None else ()),
             ),
             _step(
                 "battery.ohm",
                 "Least resistance of the batteries together",
-                f"{source.full_v:.4g} V / {typed_a:g} A" if typed_a is not None else behind,
+                behind,
                 source.ohm_least,
                 "ohm",
-                "the battery's maker, typed" if typed_a is not None else "Kirchhoff's laws",
-                *(("battery.full_v",) if typed_a is not None else ("battery.one_ohm",)),
+                "Kirchhoff's laws",
+                "battery.one_ohm",
             ),
             _step(
                 "battery.short_circuit_a",

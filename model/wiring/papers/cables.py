@@ -78,9 +78,9 @@ class Cable:
 
     @property
     def load_a(self) -> float | None:
-        """Current with all loads on; None where nothing feeds it or no voltage carries the loads."""
-        running = self.circuit.wired.running
-        return None if running is None or self.place is None else running.current_a[self.index]
+        """Current with all loads on, or while everything charges, the larger; None where nothing feeds it or no voltage carries
+        the loads."""
+        return None if self.place is None else self.circuit.wired.lasting_a(self.index)
 
     @property
     def make(self) -> str:

@@ -106,13 +106,13 @@ def circuit_checks(circuit: CircuitPlan) -> tuple[Check, ...]:
     lines = [
         Check(
             CIRCUITS,
-            f"{test}. Amps at the fuse, volts at {source.point}.",
+            f"{test}. Amps at the fuse, volts at {source.point}; write them down, all volts below hang on them.",
             circuit.key,
-            source.running_v,
-            volts_tolerance_v(source.running_v, 0.0),
+            (source.full_v + source.low_v) / 2,
+            (source.full_v - source.low_v) / 2 + volts_tolerance_v(source.full_v, 0.0),
             amps,
             amps_tolerance_a(amps),
-            why=AMPS_REASON,
+            why=f"volts: from a low battery to a full one; amps: {AMPS_REASON}",
         )
     ]
     for place in range(1, len(shape.points)):
@@ -120,7 +120,8 @@ def circuit_checks(circuit: CircuitPlan) -> tuple[Check, ...]:
         lines.append(
             Check(
                 CIRCUITS,
-                f"{circuit.name}: volts at {shape.points[place]}, the same load on.",
+                f"{circuit.name}: volts at {shape.points[place]}, the same load on, where {source.point} has"
+                f" {source.running_v:.2f} V; as much more or less as that has.",
                 circuit.key,
                 volts,
                 volts_tolerance_v(volts, source.running_v - volts),
@@ -203,7 +204,7 @@ def _walls(job: Job) -> Iterator[Check]:
 def _later(job: Job) -> Iterator[Check]:
     yield Check(LATER, "After an hour at full load: holders, bars and plugs are no more than hand-warm.", why=HABIT)
     for circuit in job.wiring.circuits:
-        amps = max(circuit.wired.running.current_a, default=0.0) if circuit.wired.running is not None else 0.0
+        amps = max((circuit.wired.lasting_a(index) or 0.0 for index in circuit.wired.shape.order), default=0.0)
         if amps >= HEAVY_A and circuit.wired.circuit.source.kind != "inverter":
             text = (
                 f"{circuit.name}, {amps:.0f} A: volts across each joint, lug to lug. A millivolt is {amps / 1000:.2g} W of heat;"

@@ -37,7 +37,7 @@ REMARKS = (
     "Cable of copper all through, by its section in mm2 or its gauge: one sold by its outside diameter is thinner than it looks.",
     "Cables that are laid already, with their ends, clips and grommets, are left out; fuses and labels are not.",
     "Sizes of studs are not known here: measure them before you order ring terminals.",
-    "Not listed: devices, links between batteries, conduit, tools; two ring terminals of the feed's size for the main switch.",
+    "Not listed: devices, conduit, tools; two ring terminals of the feed's size for the main switch.",
 )
 
 
@@ -71,6 +71,7 @@ def shopping(plan: WiringPlan) -> tuple[Item, ...]:
     return (
         *_cables(plan),
         *_fuses(plan),
+        *_battery_fuses(plan),
         *_panel(plan),
         *_bars(plan),
         *_strings(plan),
@@ -130,6 +131,18 @@ def _fuses(plan: WiringPlan) -> Iterator[Item]:
     for family in sorted(holders, key=lambda name: _rank(order, name)):
         note = "with a cover; two ring terminals each" if is_bolted(family) else ""
         yield Item("holder", f"Fuse holder, {family}", holders[family], "pieces", note=note)
+
+
+def _battery_fuses(plan: WiringPlan) -> Iterator[Item]:
+    """The fuse of each battery where several stand in parallel, and the leads that no circuit has."""
+    if plan.batteries < 2:
+        return
+    rating_a = plan.settings.battery_fuse_a
+    size = "not chosen yet" if rating_a is None else f"{rating_a:g} A"
+    item = f"Fuse at the post of each battery, {size}, breaks {plan.battery_fuse_breaks_a:.0f} A, with holder"
+    yield Item("fuse", item, plan.batteries, "pieces", spare_fuses(plan.batteries))
+    note = "measured where the batteries stand; of one length each where they end on bus bars"
+    yield Item("cable", "Leads and links of the paralleled batteries", 2 * plan.batteries, "pieces", note=note)
 
 
 def _strings(plan: WiringPlan) -> Iterator[Item]:

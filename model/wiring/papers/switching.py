@@ -51,16 +51,24 @@ def _all(job: Job) -> list[Stage]:
             ),
             "Store with the main fuse out or the main switch open, and covers on all live terminals.",
         ),
-        Stage((), tuple(_do(step) for step in bank), ""),
         Stage(
             (),
             (
                 _do(
-                    "Bolt all returns to the negative bar behind the shunt, all positives to their bars; main fuse out."
+                    "Bolt all returns to the negative bar behind the shunt, all positives to their bars; main fuse out, no"
+                    " battery joined yet."
                 ),
                 _do(
-                    "Ohms between positive and negative bar: far from 0, or rising as capacitors fill. A short shows here."
+                    "Volts between positive and negative bar: none. Only then ohms: far from 0, or rising as capacitors fill. A"
+                    " short shows here."
                 ),
+            ),
+            "",
+        ),
+        Stage((), tuple(_do(step) for step in bank), ""),
+        Stage(
+            (),
+            (
                 _rested(
                     "Polarity before the last link: red to the main fuse's battery side, black to negative.", battery
                 ),

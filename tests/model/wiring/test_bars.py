@@ -111,7 +111,7 @@ def test_the_busiest_battery_is_held_against_what_one_gives():
     battery = replace(DEMO.battery, unit_ah=100.0, installed_ah=300.0)
 
     def busiest(take_off):
-        settings = replace(DEMO.wiring, take_off=take_off, link_ohm=0.001)
+        settings = replace(DEMO.wiring, take_off=take_off, link_ohm=0.001, short_circuit_a=None)
         found = plan(
             replace(DEMO, loads=loads, circuits=(), inverter=inverter, battery=battery, wiring=settings)
         ).wiring

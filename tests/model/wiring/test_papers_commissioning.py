@@ -86,7 +86,8 @@ def test_volts_and_amps_under_a_named_load():
     load = PointLoad("pump", "a", 48.0, 12.0, law="current")
     first, far = circuit_checks(circuit_plan(one_circuit(run, load)))
     assert "test load pump" in first.do and first.reading == far.reading == ""
-    assert (first.expected_v, first.expected_a) == (12.8, pytest.approx(4.0))
+    assert first.expected_a == pytest.approx(4.0)
+    assert first.expected_v - first.tolerance_v < 12.0 < 14.6 < first.expected_v + first.tolerance_v  # low to full
     assert far.expected_v == pytest.approx(12.8 - 4 * 6 * 1.21e-3, abs=2e-4)
     assert far.tolerance_v == pytest.approx(0.005 * 12.77 + 0.02 + 0.1 * 0.029, abs=1e-3)
     assert first.tolerance_a == pytest.approx(0.04 * 4 + 0.02)
