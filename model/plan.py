@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from math import floor
 
 from model.calendar import month_name
 from model.demand.inverter import efficiency
@@ -32,6 +33,9 @@ from model.working import Finding, Step, by_severity, chain
 
 UNKNOWN_C = (15.0,) * 12  # taken where a place has no climate data, so that the load table still adds up
 NIGHT_COLD_K = 5.0  # below the month's mean; common practice, no source
+COLD_STEP_K = (
+    5.0  # downwards, for the cells' resistance: half a kelvin elsewhere must not set every circuit to work again
+)
 
 
 @dataclass(frozen=True)
@@ -97,7 +101,7 @@ def _chain(design: Design) -> Plan:
     besides = other_income(_income_input(design, used, sunny, kept.chosen, outside_c))
     if sun_input is not None:
         sunny = supply_besides(sun_input, besides.wh_per_day)
-    cables = _wiring(_wiring_input(design, used, sunny, kept.chosen))
+    cables = _wiring(_wiring_input(design, used, sunny, kept.chosen, outside_c))
     findings = (
         *no_climate,
         *used.findings,
@@ -227,8 +231,11 @@ def _storage_input(design: Design, used: Demand, sunny: Supply | None, outside_c
     )
 
 
-def _wiring_input(design: Design, used: Demand, sunny: Supply | None, chosen: Option) -> WiringInput:
+def _wiring_input(
+    design: Design, used: Demand, sunny: Supply | None, chosen: Option, outside_c: tuple[float, ...]
+) -> WiringInput:
     month = design.month - 1
+    cold_c = battery_temperature_c(design.battery, design.system, outside_c)[chosen.coldest_month - 1]
     return WiringInput(
         settings=design.wiring,
         circuits=design.circuits,
@@ -254,6 +261,7 @@ def _wiring_input(design: Design, used: Demand, sunny: Supply | None, chosen: Op
         battery_peak_a=_battery_peak_a(design.battery, chosen),
         peak_known=design.battery.peak_a is not None,
         battery_lasting_a=chosen.discharge_limit_a or None,
+        battery_c=floor(cold_c / COLD_STEP_K) * COLD_STEP_K,
     )
 
 

@@ -11,6 +11,7 @@ from model.wiring.bonding import bonding_findings
 from model.wiring.entered import same
 from model.wiring.hanging import Placing
 from model.wiring.mains import mains_findings
+from model.wiring.starting import start_findings
 from model.wiring.table import CircuitPlan, WiringInput
 from model.wiring.wording import amps
 from model.working import Finding
@@ -37,6 +38,7 @@ def across(
         *_chassis(circuits),
         *_assumed(circuits),
         *_unplaced(inputs, placing),
+        *start_findings(circuits, inputs.loads, inputs.system_v),
         *mains_findings(inputs.inverter, circuits),
         *bonding_findings(inputs.inverter, inputs.shore, inputs.generator),
     )

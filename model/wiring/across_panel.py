@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from model.quantities import percent
 from model.wiring.entered import panel_point
+from model.wiring.findings_charging import joined_a
 from model.wiring.findings_contacts import HOLDER_SHARE
 from model.wiring.protection import devices
 from model.wiring.table import CircuitPlan, WiringInput
@@ -74,6 +75,13 @@ def _panel(inputs: WiringInput, circuits: tuple[CircuitPlan, ...], panel_a: floa
         found.append(
             Finding("danger", "wiring/panel_a", message, f"{own[0].upper()}{own[1:]}, or a panel that bears it.")
         )
+    elif main is not None and fuses and min(fuses) + (besides_a := _charged_a(main)) > rating_a and besides_a > 0:
+        message = (
+            f"The main fuse lets {min(fuses):g} A pass and chargers give {amps(besides_a)} behind it: together more than the"
+            f" {rating_a:g} A that the fuse panel is rated for."
+        )
+        advice = "A fuse of its own between the bar where the chargers end and the panel; or a panel that bears both."
+        found.append(Finding("warning", "wiring/panel_a", message, advice))
     if panel_a > HOLDER_SHARE * rating_a:
         found.append(
             Finding(
@@ -85,6 +93,18 @@ def _panel(inputs: WiringInput, circuits: tuple[CircuitPlan, ...], panel_a: floa
             )
         )
     return found
+
+
+def _charged_a(main: CircuitPlan) -> float:
+    """What chargers give between the nearest fuse before the panel and the panel itself, A."""
+    one = main.wired
+    points = tuple((run.start, run.end) for run in one.circuit.runs)
+    place = one.shape.place.get(panel_point(points), 0) if points else 0
+    at_panel = sum(
+        load.current_a(load.rated_v) for load in one.circuit.charges if load.point == one.shape.points[place]
+    )
+    last = next((g for g in one.guards if g.far == place and g.source is one.circuit.source), None)
+    return at_panel + (joined_a(one, last) if last is not None else 0.0)
 
 
 def _in_front_of_panel(main: CircuitPlan) -> list[float]:

@@ -11,7 +11,7 @@ from model.storage.chemistry import chemistries
 from model.wiring.circuit import Source
 from model.wiring.conductors import conductor
 from model.wiring.parallel import TakeOff, shares, together_ohm
-from model.wiring.short_circuit import bank_ohm, cell
+from model.wiring.short_circuit import WARM_C, bank_ohm, cell, cold_factor
 
 LOW_V_PER_12_V = 11.0
 """A low battery that inverters and refrigerators still run on: 22 V of 24 V in an inverter example after Wiles and Sandia."""
@@ -39,12 +39,15 @@ class Bank:
 
 
 @lru_cache(maxsize=64)
-def bank(chemistry: str, installed_ah: float, parallel: int, system_v: float, settings: Wiring) -> Bank:
+def bank(
+    chemistry: str, installed_ah: float, parallel: int, system_v: float, settings: Wiring, temperature_c: float = WARM_C
+) -> Bank:
     """The battery of `parallel` equal strings of that chemistry.
 
     Running at nominal voltage, as sizing does; low: as empty as it gets, but not below what devices still run on. With a
     short-circuit current of one battery by its maker its least resistance follows from that, but not from less than
     `DOUBTED` of what its cells give at least: nothing in front of a fuse may be taken for harmless by a slip of the keyboard.
+    temperature_c: at its cells on a cold evening; what starts then meets their resistance in the cold.
     """
     kind, one = chemistries()[chemistry], cell(chemistry)
     cells, count = kind.cells(system_v), max(1, parallel)
@@ -52,6 +55,7 @@ def bank(chemistry: str, installed_ah: float, parallel: int, system_v: float, se
     low_v = min(max(cells * kind.cell_empty_v, system_v / 12 * LOW_V_PER_12_V), running_v)
     least: float | None = None
     most: float | None = None
+    cold: float | None = None
     one_least = one_most = 0.0
     typed_a, disbelieved_a = settings.short_circuit_a, None
     parts = [1.0]
@@ -69,9 +73,10 @@ def bank(chemistry: str, installed_ah: float, parallel: int, system_v: float, se
             one_most = max(one_most, one_least)
         least = together_ohm([one_least] * count, link_least, take_off)
         most = together_ohm([one_most] * count, link_most, take_off)
+        cold = together_ohm([one_most * cold_factor(one.at_0c, temperature_c)] * count, link_most, take_off)
         parts = shares([one_least] * count, link_most, take_off)
     elif typed_a is not None:  # no capacity to hold it against
         one_least = one_most = full_v / typed_a
         least = most = one_least / count
-    source = Source("battery", "battery", system_v, running_v, low_v, full_v, least, most)
+    source = Source("battery", "battery", system_v, running_v, low_v, full_v, least, most, ohm_cold=cold)
     return Bank(source, cells, one_least, one_most, tuple(parts), disbelieved_a)

@@ -32,7 +32,8 @@ class Source:
     `ohm_most` stands behind it then); full_v: open-circuit voltage when full, for short circuits. ohm_least, ohm_most:
     resistance behind its terminals, back to the battery's own cells, cold and new or warm and worn; None where nobody knows.
     limited_a: current that it cannot exceed even into a short circuit (charger, array, controller). backup_breaks_a: what
-    the main fuse in front of it can break; backup_a: what that fuse lets pass. upstream_drop_v: what is
+    the main fuse in front of it can break; backup_a: what that fuse lets pass. ohm_cold: as ohm_most with the cells
+    as cold as they get. upstream_drop_v: what is
     lost in cable that it shares with others, counted within the limits of drop: on the way from the battery to it; for what
     charges, from the bus bar where its circuit ends to the battery.
     """
@@ -49,6 +50,12 @@ class Source:
     backup_breaks_a: float | None = None
     upstream_drop_v: float = 0.0
     backup_a: float | None = None
+    ohm_cold: float | None = None
+
+    @property
+    def start_ohm(self) -> float:
+        """Resistance behind its terminals for what starts on a low battery: in the cold, where that is known."""
+        return (self.ohm_most or 0.0) if self.ohm_cold is None else self.ohm_cold
 
     @property
     def fused_v(self) -> float:

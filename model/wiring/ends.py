@@ -16,7 +16,7 @@ from model.wiring.heavy import array_current_a
 from model.wiring.protection import breaks_a
 from model.wiring.short_circuit import bank_ohm, cell
 from model.wiring.table import WiringInput
-from model.wiring.wired import Wired
+from model.wiring.wired import Wired, feed_current_a
 
 FEEDER_DROP = 0.01
 """Left to the main feed of the 3 % that panel and circuit may lose together. Common practice, no source."""
@@ -53,19 +53,22 @@ class Ends:
 
 def source_behind(battery: Source, main: Wired, before: Source) -> Source:
     """What stands at a point of the main circuit, a panel or a bus bar: the battery behind the feed's resistance, less what it
-    loses, and not less than `before` lost there."""
+    loses, and not less than `before` lost there. When low, less too what all that hangs on the feed loses inside the battery: a
+    circuit's own part of that meets its start once more, on the safe side, and is small."""
     place = main.shape.place.get(before.point, 0)
     lost_v = main.drop_v(place)
     lost_v = battery.running_v / 2 if lost_v is None else min(lost_v, battery.running_v / 2)
-    lost_v = max(before.upstream_drop_v, ceil(lost_v / PANEL_STEP_V - 1e-9) * PANEL_STEP_V)
+    lost_v = max(before.upstream_drop_v, _stepped(lost_v))
+    inside_v = _stepped((feed_current_a(main, main.running) if main.running is not None else 0.0) * battery.start_ohm)
     least, most, broken_a = battery.ohm_least, battery.ohm_most, 0.0
-    passed_a = inf
+    passed_a, cold = inf, battery.ohm_cold
     for index in main.shape.path(place):
         run = main.circuit.runs[index]
         one = line(run)
         least = None if least is None else least + one.ohm_20c
         hot = one.ohm_20c * (1 + PER_K * (one.hottest_c - 20)) + one.fixed_ohm
         most = None if most is None else most + hot
+        cold = None if cold is None else cold + hot
         for device in (run.protection, run.end_protection):
             if device is not None and device.rating_a is not None:
                 broken_a = max(broken_a, breaks_a(device, battery.fused_v))
@@ -73,13 +76,18 @@ def source_behind(battery: Source, main: Wired, before: Source) -> Source:
     return replace(
         before,
         running_v=battery.running_v - lost_v,
-        low_v=max(battery.low_v - lost_v, battery.low_v / 2),
+        low_v=max(battery.low_v - lost_v - inside_v, battery.low_v / 2),
         ohm_least=least,
         ohm_most=most,
+        ohm_cold=cold,
         backup_breaks_a=broken_a or None,
         upstream_drop_v=lost_v,
         backup_a=passed_a if passed_a < inf else None,
     )
+
+
+def _stepped(volts: float) -> float:
+    return ceil(volts / PANEL_STEP_V - 1e-9) * PANEL_STEP_V
 
 
 def ends_of(kind: str, feed: str, inputs: WiringInput, battery: Source, panel: Source) -> Ends:
@@ -109,7 +117,7 @@ def charge_at(ends: Ends, name: str, point: str) -> tuple[PointLoad, ...]:
 def onto_bar(ends: Ends, bar: Source, main: Wired) -> Ends:
     """The ends of a charging circuit that ends at a bus bar of the main circuit: its current goes on from there to the battery,
     together with that of all others, and loses what they lose."""
-    lost_v = ceil(main.charging_drop_v(main.shape.place.get(bar.point, 0)) / PANEL_STEP_V - 1e-9) * PANEL_STEP_V
+    lost_v = _stepped(main.charging_drop_v(main.shape.place.get(bar.point, 0)))
     if ends.converter is not None:  # the volts of a DC-DC charger begin at its output
         return replace(ends, far=bar, converter=replace(ends.converter, upstream_drop_v=lost_v))
     return replace(ends, far=bar, source=replace(ends.source, upstream_drop_v=lost_v))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from model.quantities import percent
 from model.wiring.ampacity import insulation_class_c
 from model.wiring.circuit import PointLoad
+from model.wiring.findings_charging import charging_findings
 from model.wiring.findings_contacts import contact_findings
 from model.wiring.findings_laid import laid_findings, with_what_is_left
 from model.wiring.findings_protection import protection_findings
@@ -32,7 +33,7 @@ def findings(one: Wired) -> tuple[Finding, ...]:
         found += contact_findings(one, index)
         found += _thick(one, index)
     found += _chassis(one)
-    found += [*protection_findings(one), *laid_findings(one)]
+    found += [*protection_findings(one), *charging_findings(one), *laid_findings(one)]
     return by_severity(dict.fromkeys(with_what_is_left(one, found)))
 
 

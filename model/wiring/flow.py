@@ -217,7 +217,7 @@ def worst_start(circuit: Circuit, shape: Tree, lines: Sequence[Line] | None = No
     others run, on a low battery and through the resistance behind the source."""
     source = circuit.source
     flows = [
-        flow(circuit, shape, "starting", loads, source.low_v, source.ohm_most or 0.0, lines)
+        flow(circuit, shape, "starting", loads, source.low_v, source.start_ohm, lines)
         for loads in starts(circuit, shape)
     ]
     first = flows[0]

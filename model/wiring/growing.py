@@ -159,7 +159,7 @@ class Trial:
         """The lowest voltage of every place over the starts of all loads one by one, as in `flow.worst_start`."""
         source, lowest = self.circuit.source, list[float]()
         for loads in self._starts:
-            answer = solve(self.shape.parent, lines, loads, source.low_v, source.ohm_most or 0.0, SEARCH_TOLERANCE)
+            answer = solve(self.shape.parent, lines, loads, source.low_v, source.start_ohm, SEARCH_TOLERANCE)
             if answer is None:
                 return None
             lowest = list(map(min, lowest, answer[0])) if lowest else answer[0]

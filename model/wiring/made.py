@@ -56,7 +56,9 @@ class _Entry:
 def wiring(inputs: WiringInput) -> WiringPlan:
     """All circuits of a design with their figures, findings and working, and what is on none."""
     settings = inputs.settings
-    whole = bank(inputs.chemistry, inputs.installed_ah, inputs.units_parallel, inputs.system_v, settings)
+    whole = bank(
+        inputs.chemistry, inputs.installed_ah, inputs.units_parallel, inputs.system_v, settings, inputs.battery_c
+    )
     battery = whole.source
     firsts = tuple(first_point(one) for one in inputs.circuits)
     placing = place_loads(inputs.circuits, firsts, inputs.loads)
@@ -231,6 +233,7 @@ def _guessed(source: Source) -> Source:
         low_v=source.low_v - lost_v,
         ohm_least=FIRST_GUESS_OHM,
         ohm_most=FIRST_GUESS_OHM,
+        ohm_cold=FIRST_GUESS_OHM,
         upstream_drop_v=lost_v,
     )
 

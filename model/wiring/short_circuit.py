@@ -16,6 +16,9 @@ from model.wiring.protection import outward, sources
 TABLE = "cell_resistance.csv"
 
 
+WARM_C, COLDEST_C = 25.0, -20.0
+
+
 @dataclass(frozen=True, slots=True)
 class Prospective:
     """Current into a dead short: most_a cold and new, for what a fuse must break; least_a warm and worn, for what must blow it.
@@ -30,12 +33,14 @@ class Prospective:
 @dataclass(frozen=True, slots=True)
 class Cell:
     """What a chemistry's cells are to a short circuit. Resistance times capacity, least (cold and new: it counts for what a fuse
-    must break) and most; link_mohm: the least of one link to the next cell; full_v: rested, full."""
+    must break) and most; link_mohm: the least of one link to the next cell; full_v: rested, full; at_0c: resistance at 0 °C
+    over that at 25 °C."""
 
     least_mohm_ah: float
     most_mohm_ah: float
     link_mohm: float
     full_v: float
+    at_0c: float
     source: str
 
 
@@ -49,9 +54,19 @@ def cell(chemistry: str) -> Cell:
                 float(row["cell_most_mohm_ah"]),
                 float(row["link_least_mohm"]),
                 float(row["open_circuit_full_v"]),
+                float(row["at_0c_over_25c"]),
                 f"{row['source']} ({row['certainty']})",
             )
     raise KeyError(chemistry)
+
+
+def cold_factor(at_0c: float, temperature_c: float) -> float:
+    """Resistance of a cell at a temperature over that at 25 °C: at_0c ** ((25 - T) / 25), 1 above 25 °C, as at -20 °C below.
+
+    An exponential through the two points, as ions in a liquid get slower (Arrhenius, over so few degrees); common practice, no
+    source.
+    """
+    return float(at_0c ** ((WARM_C - min(max(temperature_c, COLDEST_C), WARM_C)) / WARM_C))
 
 
 def bank_ohm(cell_mohm_ah: float, cells_series: int, string_ah: float, strings: int, links_ohm: float = 0.0) -> float:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from model.design import Load
 from model.wiring.table import CircuitPlan
+from model.working import Finding
+
+DEEP = 0.8
+"""Of the nominal voltage: 9.6 V of 12 V, where compressors and heaters of vehicles give up. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +45,32 @@ class StartVolts:
             return f"{told}; no cut-out is typed"
         where = "above" if self.left_v >= 0 else "below"
         return f"{told}; {abs(self.left_v):.2f} V {where} {self.load}'s cut-out of {self.cut_out_v:g} V"
+
+
+def start_findings(circuits: Sequence[CircuitPlan], loads: Sequence[Load], system_v: float) -> list[Finding]:
+    """Loads whose volts fall far at a start, where nobody typed at which they cut out."""
+    found: list[Finding] = []
+    for plan in circuits:
+        for one in start_volts(plan) if plan.entered.kind == "loads" else ():
+            if (
+                one.cut_out_v is not None
+                or one.volts >= DEEP * system_v
+                or plan.wired.circuit.source.kind == "inverter"
+            ):
+                continue
+            at = next((index for index, load in enumerate(loads) if load.name == one.load), None)
+            if at is None:
+                continue
+            found.append(
+                Finding(
+                    "warning",
+                    f"loads/{at}/cut_out_v",
+                    f"{plan.name}: {one.load} sees {one.volts:.2f} V at the start on a low battery; no cut-out is typed, and many"
+                    f" devices give up below {DEEP * system_v:.3g} V.",
+                    "Its cut-out, from its sheet; or thicker or shorter cable, or a larger battery.",
+                )
+            )
+    return found
 
 
 def start_volts(plan: CircuitPlan) -> Iterator[StartVolts]:

@@ -60,7 +60,7 @@ def limits(
 ) -> tuple[Limit, ...]:
     """The limits of the inverter's circuit, the tightest first; () without one, or where its resistance is not known.
 
-    On a low battery (low_v at rest), worn and warm, with all direct-current loads on. shares: of each of several batteries in
+    On a low battery (low_v at rest), worn and cold, with all direct-current loads on. shares: of each of several batteries in
     parallel; the protection of the busiest opens first.
     """
     one = next((each for each in circuits if each.entered.kind == "inverter"), None)
@@ -71,12 +71,12 @@ def limits(
         return ()
     others_a = _others_a(one, circuits)
     on_the_way = [(one, index, 0.0) for index in one.wired.shape.path(len(one.wired.shape.points) - 1)]
-    ohm = source.ohm_most + sum(running.ohm[index] for _, index, _ in on_the_way)
+    ohm = source.start_ohm + sum(running.ohm[index] for _, index, _ in on_the_way)
     main = next((each for each in circuits if each.entered.kind == "main"), None)
     if main is not None and source.kind == "bus bar":
         place = main.wired.shape.place.get(source.point, 0)
         on_the_way += [(main, index, others_a) for index in main.wired.shape.path(place)]
-    emf_v = low_v - others_a * source.ohm_most
+    emf_v = low_v - others_a * source.start_ohm
     evenly = 1 / (len(shares) * max(shares))
     found = _Found(inputs, tuple(on_the_way), emf_v, ohm, others_a, evenly)
     return tuple(sorted(found.all(), key=lambda limit: limit.output_w))

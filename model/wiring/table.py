@@ -22,6 +22,7 @@ class WiringInput:
     where there is none. installed_ah: the chosen battery at its own voltage, in units_parallel strings. battery_peak_a: what its
     electronics let pass for a moment, None where nothing but its cells sets a limit; peak_known: whether its maker said so;
     battery_lasting_a: what it gives for long, None where nobody knows.
+    battery_c: its cells on a cold evening.
     """
 
     settings: Wiring
@@ -48,6 +49,7 @@ class WiringInput:
     battery_peak_a: float | None = None
     peak_known: bool = False
     battery_lasting_a: float | None = None
+    battery_c: float = 25.0
 
 
 @dataclass(frozen=True)

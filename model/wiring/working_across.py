@@ -60,6 +60,14 @@ def own_steps(
                 "battery.one_ohm",
             ),
             _step(
+                "battery.cold_ohm",
+                "Most resistance of the batteries together, cold",
+                f"each {battery.one_most_ohm * 1000:.3g} mohm x {one.at_0c:g}^((25 - {inputs.battery_c:g}) / 25)",
+                source.start_ohm,
+                "ohm",
+                f"worn cells on a cold evening, before links: {one.source}",
+            ),
+            _step(
                 "battery.short_circuit_a",
                 "Largest short-circuit current of the battery",
                 f"{source.full_v:.4g} V / {source.ohm_least * 1000:.3g} mohm",

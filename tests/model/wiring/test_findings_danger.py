@@ -12,6 +12,7 @@ from model.wiring.bank import bank
 from model.wiring.circuit import PointLoad, Protection, Source
 from model.wiring.conductors import conductor
 from model.wiring.findings import findings
+from model.wiring.starting import start_volts
 from model.wiring.wired import wired
 from tests.model.wiring.circuits import one_circuit, one_run
 
@@ -181,6 +182,75 @@ def test_joints_of_a_bar_that_chargers_feed_are_measured_at_their_current():
     ]
     assert rows and max(row.load_a for row in rows) >= 60.0
     assert max(row.heat_w for row in rows) >= 3.6
+
+
+def behind_the_bar(**changes: object) -> list[str]:
+    """A bar at which a charger of 120 A ends, and a panel behind it."""
+    runs = (
+        Run("battery", "bar", 0.5, fuse_a=100.0, conductor="25 mm2"),
+        Run("bar", "fuse panel", 1.0, conductor="25 mm2", **changes),
+    )
+    charger = Circuit("Shore", "charger", runs=(Run("charger", "bar", 2.0),))
+    light = Circuit("Light", runs=(Run(end="lamp", length_m=3.0),))
+    none = replace(DEMO.array, count=0)
+    design = a_van(
+        replace(MAIN, runs=runs), light, charger, shore=Shore(nights_per_week=1.0, charger_a=120.0), array=none
+    )
+    found = plan(replace(design, wiring=replace(design.wiring, panel_a=150.0))).wiring.findings
+    return [one.message for one in found if one.severity == "warning" and "chargers give" in one.message]
+
+
+def test_a_fuse_and_chargers_together_are_held_against_what_follows():
+    """25 mm2 at 105 °C bears more than 100 A and less than 100 + 120 A (33 CFR 183.425, table 5); the panel 150 A."""
+    cable, panel = behind_the_bar()
+    assert "100 A" in cable and "120 A" in cable and "150 A" in panel
+    assert behind_the_bar(fuse="at start", fuse_a=50.0) == []
+
+
+# Cold
+
+
+def test_a_start_is_harder_in_the_cold():
+    """LFP cells at 0 °C have about twice the resistance that they have at 25 °C (from memory, a cautious round figure)."""
+    warm, cold = (bank("LFP", 100, 1, 12, Wiring(), at).source for at in (25.0, 0.0))
+    assert cold.start_ohm / warm.start_ohm == pytest.approx(2.0)
+    assert (cold.ohm_least, cold.ohm_most) == (warm.ohm_least, warm.ohm_most)  # fuses must break the warm one
+    pump = Load("Pump", power_w=200.0, hours_per_day=0.1, circuit="Light", surge_w=600.0)
+    light = Circuit("Light", runs=(Run(end="pump", length_m=3.0),))
+
+    def volts(place: str) -> float:
+        battery = replace(DEMO.battery, installed_ah=100.0, unit_ah=100.0, place=place)
+        found = plan(a_van(MAIN, light, loads=(pump,), battery=battery)).wiring
+        (start,) = [one for each in found.circuits if each.entered.kind == "loads" for one in start_volts(each)]
+        return start.volts
+
+    assert volts("outside") < volts("heated cabin") - 0.05
+
+
+def test_a_deep_start_without_a_cut_out_is_told():
+    pump = Load("Pump", power_w=300.0, hours_per_day=0.1, circuit="Light", surge_w=900.0)
+    light = Circuit("Light", runs=(Run(end="pump", length_m=6.0, conductor="6 mm2"),))
+    design = a_van(MAIN, light, loads=(pump,))
+    assert [one.where for one in plan(design).wiring.findings if "no cut-out is typed" in one.message] == [
+        "loads/0/cut_out_v"
+    ]
+    mild = a_van(MAIN, light, loads=(replace(pump, surge_w=None),))
+    assert not [one for one in plan(mild).wiring.findings if "no cut-out is typed" in one.message]
+
+
+def test_what_else_is_on_counts_at_a_start():
+    """The panel's volts on a low battery: less what all its circuits draw through the cells."""
+    heavy = Load("Stove", power_w=576.0, hours_per_day=1.0, circuit="Stove")
+    pump = Load("Pump", power_w=100.0, hours_per_day=0.1, circuit="Light", surge_w=300.0)
+    light = Circuit("Light", runs=(Run(end="pump", length_m=3.0),))
+    stove = Circuit("Stove", runs=(Run("bar", "stove", 2.0),))
+
+    def volts(loads: tuple[Load, ...]) -> float:
+        main = replace(MAIN, runs=tuple(replace(run, conductor="35 mm2") for run in MAIN.runs))
+        found = plan(a_van(main, light, stove, loads=loads)).wiring
+        return next(one.volts for each in found.circuits for one in start_volts(each) if one.load == "Pump")
+
+    assert volts((pump, heavy)) < volts((pump,)) - 0.05
 
 
 # Batteries in parallel
