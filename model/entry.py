@@ -18,6 +18,7 @@ from model.quantities.preferences import METRIC, Preferences
 from model.quantities.refusal import Refusal, quoted
 
 LONGEST_TEXT = 200
+THOUSANDS_A = 100_000.0  # fields of current that go so far are asked for in thousands
 SMALLEST, LARGEST = 1e-12, 1e12  # beyond these, in the unit of any field, a number can only be a slip
 _YES, _NO = ("yes", "y", "true", "on", "x"), ("no", "n", "false", "off", "")
 
@@ -116,6 +117,8 @@ def hint(record: type, name: str) -> str:
             accepted = "2026-12-24 or 24 Dec"
         case "conductor":
             accepted = "2.5 mm2, 12 AWG or SAE 12"
+        case "current" if (entry.high or 0.0) >= THOUSANDS_A:
+            accepted = "2500 A, 2.5 kA"
         case kind:
             accepted = _listed(entry.choices) if entry.choices else quantities.hint(kind)
     return f"{entry.label}: {accepted}" + (" (may stay empty)" if entry.optional else "")

@@ -138,6 +138,8 @@ class Ampledger(App[None]):
         try:
             document = self.session.read()
             recovery = self.session.recovery()
+            if elsewhere := self.session.left_elsewhere():
+                self._notes = (*self._notes, elsewhere)
         except (Damaged, OSError) as trouble:
             self.call_from_thread(self._not_read, str(trouble))
             return

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from tui import display
 
 if TYPE_CHECKING:
+    from model.design import Design
     from model.record.journal import Recovery
     from tui.app import Ampledger
 
@@ -22,22 +23,23 @@ async def offer(app: Ampledger, recovery: Recovery) -> None:
     from tui.screens.ask import Ask
 
     room = max(2, app.size.height - OTHER_LINES)
-    answer = await app.push_screen_wait(Ask("Unsaved edits", question(recovery, app.session.title, room), ANSWERS))
+    answer = await app.push_screen_wait(Ask("Unsaved edits", question(recovery, room), ANSWERS))
     if answer == "r" and app.document is not None:
         app.session.recover(app.document, recovery)
         app.show_design()
-        app.say("Edits recovered; undo leads back to the file.")
+        there = "the file" if recovery.file_time_s is not None else "the demonstration"
+        app.say(f"Edits recovered; undo leads back to {there}.")
     elif answer == "d":
         discard(recovery)
     else:
         app.say(KEPT)
 
 
-def question(recovery: Recovery, name: str, room: int) -> str:
+def question(recovery: Recovery, room: int) -> str:
     """Both versions with their dates, and what was entered otherwise in the edits than in the file, in `room` lines."""
     lines = ["The program stopped without saving.", f"Edits kept    {_when(recovery.time_s)}"]
     if recovery.file_time_s is None:
-        lines.append(f"The {name} has no file.")
+        lines.append(f"Never saved in a file: {_what(recovery.design)}")
     else:
         after = ", after the edits" if recovery.older_than_file else ""
         lines.append(f"File written  {_when(recovery.file_time_s)}{after}")
@@ -53,6 +55,12 @@ def question(recovery: Recovery, name: str, room: int) -> str:
         if len(rows) > len(shown):
             lines.append(f"  … and {len(rows) - len(shown)} more")
     return "\n".join(lines)
+
+
+def _what(design: Design) -> str:
+    """What a design without a file is known by."""
+    count = len(design.loads)
+    return f"{design.place.name or 'a van without a place'}, {count} load{'' if count == 1 else 's'}"
 
 
 def _when(time_s: float) -> str:

@@ -94,6 +94,13 @@ class Session:
 
         return pending(self.path)
 
+    def left_elsewhere(self) -> str:
+        """That edits of another design wait for it to be opened; "" where none do, or where a file was asked for."""
+        from model.record.journal import left_elsewhere
+
+        names = left_elsewhere(None) if self.path is None else []
+        return f"Unsaved edits of {' and '.join(names[:2])} are kept: open it to take them up." if names else ""
+
     def recover(self, document: Document, recovery: Recovery) -> None:
         """Take the recovered design as an edit, so that undo leads back to the file's."""
         assert self._journal is not None

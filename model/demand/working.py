@@ -40,12 +40,14 @@ def load_steps(index: int, load: Load, part: LoadDemand, inputs: DemandInput, we
     duty = part.duty[month - 1]
     if load.follows_heat:
         cabin_c = cabin_temperature_c(inputs.outside_c[month - 1], system.cabin_heated_to_c)
+        cabin = "cabin" if system.cabin_heated_to_c is not None else "cabin, not heated (“Cabin heated to” is empty)"
         steps.append(
             Step(
                 f"{base}.duty",
                 STAGE,
                 f"{load.name}: duty in {month_name(month)}",
-                f"{percent(load.duty)} x ({cabin_c:.3g} °C in the cabin - {COLD_ROOM_C:g}) / ({REFERENCE_C:g} - {COLD_ROOM_C:g})",
+                f"{percent(load.duty)} x ({cabin_c:.3g} °C in the {cabin} - {COLD_ROOM_C:g})"
+                f" / ({REFERENCE_C:g} - {COLD_ROOM_C:g})",
                 duty,
                 "",
                 "heat leak proportional to temperature difference (Newton's law of cooling), constant COP",

@@ -168,6 +168,20 @@ def in_use(path: str | Path, *, folder: Path | None = None, but: Journal | None 
     return False
 
 
+def left_elsewhere(path: str | Path | None, *, folder: Path | None = None) -> list[str]:
+    """Readable names of other designs than that at `path` over which programs died with edits that were not saved."""
+    own, found = _stem(path), set[str]()
+    with suppress(OSError):
+        for journal in state_folder(folder).glob("*.journal"):
+            stem = journal.name.split(".")[0]
+            if stem == own:
+                continue
+            with suppress(OSError), _abandoned(journal) as free:
+                if free and journal.stat().st_size:
+                    found.add("a van without a file" if stem == _stem(None) else stem.rpartition("-")[0])
+    return sorted(found)
+
+
 def discard(recovery: Recovery) -> None:
     """Forget a recovery: the person does not want it, or has it."""
     with suppress(OSError):

@@ -77,15 +77,6 @@ def _currents(inputs: SupplyInput, answer: Supply) -> list[Finding]:
                 else "Too much current destroys a PWM controller: take a larger one, or fewer modules.",
             )
         )
-    if wiring.strings > 2 and module.series_fuse_a is None:  # where it is known, the fuses are planned with the wiring
-        found.append(
-            Finding(
-                "note",
-                "module/series_fuse_a",
-                f"{wiring.strings} strings in parallel: whether each needs a fuse cannot be told.",
-                "Type the largest series fuse from the module's data sheet.",
-            )
-        )
     return found
 
 

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+
 from model.wiring.across_battery import battery_findings
 from model.wiring.across_panel import listed, panel_findings
 from model.wiring.automatic import MADE_FROM, fuses_of_strings
@@ -42,6 +45,31 @@ def across(
         *mains_findings(inputs.inverter, circuits),
         *bonding_findings(inputs.inverter, inputs.shore, inputs.generator),
     )
+
+
+def merged(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings of circuits made from the design that differ in the circuit alone, said once, all of them named.
+
+    Entered circuits keep their own, which lead to their own fields.
+    """
+    alike: dict[tuple[str, ...], list[Finding]] = {}
+    for said in found:
+        rest = _tail(said) if said.where == "wiring/short_circuit_a" else ""
+        alike.setdefault((said.severity, said.where, said.advice, rest or said.message), []).append(said)
+    return tuple(
+        first
+        if not more
+        else replace(first, message=f"{listed([_head(one) for one in (first, *more)])}: {_tail(first)}")
+        for first, *more in alike.values()
+    )
+
+
+def _head(said: Finding) -> str:
+    return said.message.partition(": ")[0]
+
+
+def _tail(said: Finding) -> str:
+    return said.message.partition(": ")[2]
 
 
 def _names(inputs: WiringInput) -> list[Finding]:
@@ -138,7 +166,12 @@ def _strings(inputs: WiringInput) -> list[Finding]:
             "array/count",
             f"Each of {fuses.strings} strings gets its own fuse of {fuses.rating_a:g} A for {fuses.open_v:.0f} V direct current,"
             " before they are joined.",
-            "Fuses made for solar strings, one in each positive; never open one under load.",
+            "Fuses made for solar strings, one in each positive; never open one under load."
+            + (
+                ""
+                if fuses.most_a is not None
+                else " Type the largest series fuse from the module's sheet: none may be larger."
+            ),
         )
     ]
 

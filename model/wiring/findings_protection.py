@@ -248,7 +248,7 @@ def _breaking(one: Wired, index: int, end: End, device: Protection) -> list[Find
     if most_a <= able_a:
         return []
     run = one.circuit.runs[index]
-    message = f"{name}: a short circuit here may reach {most_a:.0f} A; {device.family or 'this device'} breaks {able_a:.0f} A."
+    message = f"{name}: a short circuit here may reach {most_a:.0f} A; {_kind(device)} breaks {able_a:.0f} A."
     batteries = {source.point for source in (one.circuit.source, *one.circuit.others) if source.kind == "battery"}
     if (run.start if end == "start" else run.end) in batteries:
         return [Finding("danger", f"{where}/family", message, _what_breaks(one, index, device, most_a))]
@@ -274,6 +274,12 @@ def _volts(one: Wired) -> str:
     )
 
 
+def _kind(device: Protection) -> str:
+    """The family of a device as one reads it: "Class T (cartridge, bolted)"."""
+    family = family_named(device.family)
+    return device.family or "this device" if family is None else f"{family.name} ({family.form})"
+
+
 def _what_breaks(one: Wired, index: int, device: Protection, most_a: float) -> str:
     """Advice at a battery's terminal: the fuse of the list that breaks `most_a`; where none does, what else there is."""
     system_v, sized = one.circuit.fused_v, one.runs[index]
@@ -285,8 +291,8 @@ def _what_breaks(one: Wired, index: int, device: Protection, most_a: float) -> s
             return f"{breaks}, which its cable bears."
         return f"{breaks}, with a cable that bears it; or lead it from the panel or a bar, behind the main fuse that breaks it."
     return (
-        "No fuse listed breaks that. Type the maker's short-circuit current of one battery if it is less, give each of several"
-        " batteries a fuse of its own, or type what the maker of a stronger fuse says that it breaks."
+        "No fuse listed breaks that. Type the maker's short-circuit current of one battery if it is less; divide the battery over"
+        " two main feeds; or type what the maker of a stronger fuse says that it breaks."
     )
 
 

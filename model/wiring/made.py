@@ -11,7 +11,7 @@ from typing import cast
 
 from model import design
 from model.design import Circuit
-from model.wiring.across import across
+from model.wiring.across import across, merged
 from model.wiring.across_battery import others_drive_a
 from model.wiring.across_panel import is_backed_up
 from model.wiring.across_spare import panel_spare, spare_findings, spare_steps
@@ -91,7 +91,7 @@ def wiring(inputs: WiringInput) -> WiringPlan:
         unplaced,
         loss_wh,
         panel_a,
-        tuple(told),
+        merged(told),
         (
             *own_steps(inputs, whole, panel, ordered, panel_a, loss_wh),
             *spare_steps(ordered, left),

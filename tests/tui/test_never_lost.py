@@ -80,7 +80,7 @@ async def test_dropped_edits_are_gone(van: Path):
 def test_many_differences_are_counted_and_a_file_written_later_is_said_to_be(van: Path):
     design = files.open_design(van).design
     other = replace(design, loads=tuple(replace(load, hours_per_day=1.5) for load in design.loads))
-    words = recovery.question(journal.Recovery(other, 0.0, van, design, 60.0), "van.toml", 6)
+    words = recovery.question(journal.Recovery(other, 0.0, van, design, 60.0), 6)
     assert "after the edits" in words
     assert words.splitlines()[-1] == f"  … and {len(design.loads) - 5} more"
 

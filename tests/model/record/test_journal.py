@@ -268,3 +268,16 @@ def test_kill_9_while_editing_loses_no_accepted_edit(tmp_path: Path) -> None:
     chance = random.Random(2)
     for _ in range(KILLS):
         kill_while_editing(tmp_path, chance)
+
+
+def test_edits_of_other_designs_are_named(tmp_path: Path) -> None:
+    state = tmp_path / "state"
+    for path in (tmp_path / "myvan.toml", None):
+        left = journal.Journal(path, folder=state)
+        left.append(Design())
+        die(left)
+    assert journal.left_elsewhere(tmp_path / "other.toml", folder=state) == ["a van without a file", "myvan"]
+    assert journal.left_elsewhere(None, folder=state) == ["myvan"]
+    living = journal.Journal(tmp_path / "open.toml", folder=state)
+    living.append(Design())
+    assert "open" not in journal.left_elsewhere(None, folder=state)

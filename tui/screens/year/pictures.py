@@ -36,7 +36,7 @@ def week_title(week: Sequence[Sequence[float]], empty: float, name: str) -> str:
         return f"{name}: half of all years run empty"
     if bad <= empty + 0.005:
         return f"{name}: 1 year in 10 runs empty"
-    return f"{name}: 9 years of 10 stay above {percent(bad)}"
+    return f"{name}: 9 years of 10 stay above {percent(bad)}; empty is {percent(empty)}"
 
 
 def income_of(plan: Plan) -> YearOfChart:

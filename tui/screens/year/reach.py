@@ -288,4 +288,4 @@ def _unit(value: float) -> int:
 def error_words(found: Reach) -> str:
     """How well the map is known."""
     weather = "measured" if found.measured else "synthetic"
-    return f"{found.month.years} {weather} years a size · in brackets: one standard error"
+    return f"{found.month.years} {weather} years a size · (a to b): within one standard error"

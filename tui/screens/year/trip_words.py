@@ -64,7 +64,7 @@ def brief_words_of(found: Trip, *, chances: bool) -> Text:
     if worst is None or worst.bad_trips == 0 or not found.cures:
         return words_of(found)
     enough = [cure for cure in found.cures if cure.amount is not None]
-    helps = [f"{cure.what}, {_left(cure.chance)}" if chances else cure.what.partition(" (")[0] for cure in enough]
+    helps = [f"{cure.what} (then {_left(cure.chance)})" if chances else cure.what.partition(" (")[0] for cure in enough]
     text = Text()
     text.append(f"Under 1 trip in {round(1 / found.target)}: ", "bold")
     text.append(f"{display.local('; '.join(helps))}." if helps else "nothing tried is enough by itself.")
@@ -74,7 +74,7 @@ def brief_words_of(found: Trip, *, chances: bool) -> Text:
 
 
 def _left(value: float) -> str:
-    return "never" if value == 0 else "below 1 %" if value < 0.01 else percent(value)
+    return "none is empty" if value == 0 else "below 1 % are" if value < 0.01 else f"{percent(value)} are"
 
 
 def _not_enough(cure: Cure) -> str:
