@@ -62,8 +62,31 @@ class Trial:
         return [self.line(index, sizes[index]) for index in self.shape.order]
 
     def by_drop(self, sizes: Sizes) -> tuple[Sizes, bool]:
-        """Sizes with which every load keeps its limit of drop, and whether that could be had."""
+        """Sizes with which every load keeps its limit of drop, and whether that could be had.
+
+        A load behind a typed conductor that exceeds its limit even behind the thickest others counts no more: copper elsewhere
+        does not help it, and a finding tells.
+        """
+        mixed = self.free and len(self.free) < len(self.shape.order)
+        if mixed and not self._without_hopeless(sizes):
+            return sizes, False
         return self._grown(sizes, self._most_dropped)
+
+    def _without_hopeless(self, sizes: Sizes) -> bool:
+        """Leave them out; False where the typed conductors leave no operating point at all."""
+        source = self.circuit.source
+        lines = self.lines(_thickened(sizes, self.free, len(self.choice) - 1))
+        answer = solve(self.shape.parent, lines, self.draws, source.running_v, tolerance=SEARCH_TOLERANCE)
+        if answer is None:
+            return False
+        volts = answer[0]
+        self.loads = [
+            (place, limit_v, load)
+            for place, limit_v, load in self.loads
+            if self.free.issuperset(self.shape.path(place))
+            or source.running_v - volts[place] + source.upstream_drop_v <= limit_v
+        ]
+        return True
 
     def by_cut_out(self, sizes: Sizes) -> Sizes:
         """Sizes with which no load falls below its cut-out while one starts on a low battery; those that do so even behind the

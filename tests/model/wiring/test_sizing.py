@@ -195,3 +195,14 @@ def test_sizing_what_is_sized_changes_nothing(seed):
 def test_an_empty_circuit_is_no_trouble():
     sized = size(Circuit("c", "nothing", FEED, ()))
     assert sized.runs == () and running(sized.circuit, sized.shape).volts == (12.8,)
+
+
+def test_a_typed_conductor_that_is_too_thin_makes_no_other_one_thick():
+    """200 W over 4 m of 1 mm2 lose more than 10 % whatever lies in front; the metre before it stays as its fuse asks."""
+    before = one_run(end="a", length_m=1.0, protection=Protection())
+    thin = one_run(start="a", end="b", length_m=4.0, conductor=conductor("mm2", "1"))
+    circuit = Circuit("c1", "Pump", FEED, (before, thin), (PointLoad("pump", "b", 200.0, 12.0),), family="mm2")
+    sized = size(circuit)
+    assert sized.runs[0].conductor.nominal_area_mm2 <= 6 and sized.runs[0].governs == "ampacity"
+    free = size(replace(circuit, runs=(before, replace(thin, conductor=None))))
+    assert free.runs[1].governs == "drop"  # where nothing is typed, copper helps
