@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from model.design import Load
-from model.wiring.table import CircuitPlan
-from model.working import Finding
+from model.working import Finding, Step
+
+if TYPE_CHECKING:
+    from model.wiring.table import CircuitPlan
 
 DEEP = 0.8
 """Of the nominal voltage: 9.6 V of 12 V, where compressors and heaters of vehicles give up. Common practice, no source."""
@@ -28,6 +31,7 @@ class StartVolts:
     source_v: float
     volts: float
     cut_out_v: float | None
+    from_battery: bool = False
 
     @property
     def left_v(self) -> float | None:
@@ -45,6 +49,24 @@ class StartVolts:
             return f"{told}; no cut-out is typed"
         where = "above" if self.left_v >= 0 else "below"
         return f"{told}; {abs(self.left_v):.2f} V {where} {self.load}'s cut-out of {self.cut_out_v:g} V"
+
+
+def start_steps(plan: CircuitPlan) -> tuple[Step, ...]:
+    """The working of those volts, device by device."""
+    return tuple(
+        Step(
+            f"wiring.{plan.key}.starting.{number}",
+            "wiring",
+            f"{one.load}: volts at the start, low battery, cold",
+            f"{one.at_rest_v:.4g} V - {one.at_rest_v - one.source_v:.3g} V {one.behind} -"
+            f" {one.source_v - one.volts:.3g} V on the way",
+            one.volts,
+            "V",
+            "Kirchhoff's laws; everything else of the circuit on",
+            ("wiring.battery.cold_ohm", "wiring.battery.low_v") if one.from_battery else (),
+        )
+        for number, one in enumerate(start_volts(plan), start=1)
+    )
 
 
 def start_findings(circuits: Sequence[CircuitPlan], loads: Sequence[Load], system_v: float) -> list[Finding]:
@@ -91,4 +113,5 @@ def start_volts(plan: CircuitPlan) -> Iterator[StartVolts]:
                     one.starting.volts[0],
                     one.starting.volts[place],
                     load.cut_out_v,
+                    source.kind == "battery" and source.ohm_cold is not None,
                 )

@@ -8,6 +8,7 @@ from functools import cached_property
 from model.design import Alternator, Circuit, Controller, Generator, Inverter, Load, Module, Shore, Wiring
 from model.wiring.heavy import StringFuses
 from model.wiring.spare import Spare, spare
+from model.wiring.starting import start_steps
 from model.wiring.wired import Wired
 from model.wiring.working import steps_of
 from model.working import Finding, Step
@@ -95,7 +96,7 @@ class CircuitPlan:
     @property
     def steps(self) -> tuple[Step, ...]:
         """The working of its figures; keys begin with wiring.<key>."""
-        return steps_of(self.wired.typed)
+        return (*steps_of(self.wired.typed), *start_steps(self))
 
 
 @dataclass(frozen=True)

@@ -41,3 +41,12 @@ def test_the_demonstrations_heater_falls_below_its_cut_out_where_the_finding_say
     assert heater.words in " ".join(circuits_text(DEMO, width=400).split("\n"))
     starts = [one.load for each in DEMO.wiring.circuits for one in start_volts(each)]
     assert starts == ["inverter", "Compressor fridge", "Diesel air heater"]
+
+
+def test_the_working_subtracts_what_is_lost_from_the_battery_at_rest():
+    steps = {step.key: step for step in DEMO.wiring.steps if ".starting." in step.key}
+    told = [one for each in DEMO.wiring.circuits for one in start_volts(each)]
+    assert [step.value for step in steps.values()] == [one.volts for one in told]
+    for step in steps.values():
+        rest, behind, way = (float(part.split(" V")[0]) for part in step.formula.split(" - "))
+        assert rest - behind - way == pytest.approx(step.value, abs=0.02)  # three digits of each
