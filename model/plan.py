@@ -313,6 +313,6 @@ def _weak_sun(sunny: Supply, chosen: Option, design: Design) -> tuple[Finding, .
             "array/count",
             f"At noon on an average day of {month_name(design.month)} the sun gives {noon_a:.1f} A, less than the usual tail"
             f" current of {tail_a:.1f} A: a battery monitor may call the battery full when it is not.",
-            "Set a smaller tail current and a higher charged voltage on the monitor.",
+            "Have the monitor call it full at a smaller current and more volts only.",
         ),
     )

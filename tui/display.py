@@ -18,6 +18,7 @@ from tui.sentences import in_words_of
 _IMPERIAL = Preferences(feet=True, fahrenheit=True)
 _wish = METRIC
 _names: frozenset[str] = frozenset()  # given by the person, and looking like something to be said anew
+READABLE = 10  # characters of a length that one can still read in a cell
 FOOT_M = 0.3048  # the international foot of 1959, exact
 _POINT = re.compile(r"(?<=[0-9])\.(?=[0-9])")
 _BARE = re.compile(r"[-+−]? ?[0-9]+(?:[.,][0-9]*)?")
@@ -125,12 +126,13 @@ def write(record: type, name: str, value: Any) -> str:
 
 
 def cell(root: Any, path: str) -> tuple[str, str]:
-    """Text of the field at `path` as shown and as edited; they differ where exact feet are too long for a cell."""
+    """Text of the field at `path` as shown and as edited. Feet are rounded where the exact ones are too long for a cell: left as
+    they are, they change nothing."""
     exact = edit.text_at(root, path, _wish)
     record, name = edit.record_at(root, path)
     value = edit.get(root, path)
     if _wish.feet and value is not None and entry.entries(record)[name].kind == "length":
-        return length(value), exact
+        return length(value), exact if len(exact) <= READABLE else length(value)
     return exact, exact
 
 

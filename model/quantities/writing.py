@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from math import isfinite
@@ -14,6 +15,7 @@ _LONGEST_PLAIN = 20  # beyond that many digits nobody counts the zeros, and 1e30
 _MOST_DECIMALS_OF_HOURS = 2  # beyond them minutes say it better, where they are whole
 _GROUPED = re.compile(r"(?<![0-9])([1-9][0-9]{0,2},[0-9]{3})(?![0-9])")
 _METRES = {"ft": Fraction(3048, 10000), "in": Fraction(254, 10000)}  # international foot and inch of 1959, exact
+_MANY = 10**_LONGEST_PLAIN
 _DECIMALS = {"ft": 3, "in": 2}  # a third of a millimetre
 
 
@@ -31,7 +33,7 @@ def write(value: float, kind: str, wish: Preferences = METRIC) -> str:
         return with_sign(_imperial(value, exactly=True), wish)
     exact, unit = _spoken(value, KINDS[kind]), KINDS[kind].unit
     if kind == "temperature" and wish.fahrenheit:
-        exact, unit = exact * Decimal("1.8") + 32, "°F"
+        exact, unit = _shortest(exact * Decimal("1.8") + 32, value, lambda said: (said - 32) * Fraction(5, 9)), "°F"
     return with_sign(_with_unit(_plain(exact), unit), wish)
 
 
@@ -68,11 +70,19 @@ def _imperial(value: float, *, exactly: bool) -> str:
     rounded = Decimal(size.numerator) / Decimal(size.denominator)
     if not exactly:
         return _with_unit(_plain(rounded.quantize(Decimal(1).scaleb(-_DECIMALS[unit]), ROUND_HALF_UP)), unit)
-    for digits in range(1, 19):
-        text = Decimal(f"{rounded:.{digits - 1}e}")
-        if float(Fraction(text) * _METRES[unit]) == value:
-            return _with_unit(_plain(text), unit)
+    found = _shortest(rounded, value, lambda said: said * _METRES[unit])
+    if float(Fraction(found) * _METRES[unit]) == value:
+        return _with_unit(_plain(found), unit)
     return _with_unit(_plain(Decimal(repr(float(value)))), "m")
+
+
+def _shortest(near: Decimal, value: float, back: Callable[[Fraction], Fraction]) -> Decimal:
+    """The shortest decimal near a number in another unit that is read `back` as the same float; itself where there is none."""
+    whole = near.quantize(Decimal(1)) if abs(near) < _MANY else near  # a nought has no first digit to round to
+    for text in (whole, *(Decimal(f"{near:.{digits - 1}e}") for digits in range(1, 19))):
+        if float(back(Fraction(text))) == value:
+            return text
+    return near
 
 
 def _plain(exact: Decimal) -> str:

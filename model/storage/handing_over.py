@@ -34,17 +34,20 @@ def monitor_settings(option: Option, chemistry: Chemistry, system_v: float) -> t
     """What to set on a battery monitor, so that it does not call a battery full that is not."""
     full_v = chemistry.cells(system_v) * chemistry.cell_full_v - BELOW_FULL_V_PER_12_V * system_v / 12
     return (
-        Setting("capacity", option.installed_ah, "Ah", "rated capacity of the units"),
-        Setting("charged voltage", full_v, "V", f"full voltage less {BELOW_FULL_V_PER_12_V} V for each 12 V; {HABIT}"),
+        Setting("rated capacity", option.installed_ah, "Ah", "of all units together"),
+        Setting("full: volts from", full_v, "V", f"full voltage less {BELOW_FULL_V_PER_12_V} V for each 12 V; {HABIT}"),
         Setting(
-            "tail current", tail_current_a(option.installed_ah), "A", f"{percent(TAIL_SHARE)} of capacity; {HABIT}"
+            "full: current below",
+            tail_current_a(option.installed_ah),
+            "A",
+            f"tail current, {percent(TAIL_SHARE)}; {HABIT}",
         ),
-        Setting("charged detection time", FULL_FOR_MINUTES, "min", HABIT),
+        Setting("full: both for", FULL_FOR_MINUTES, "min", HABIT),
         Setting(
-            "charge efficiency", chemistry.coulombic_efficiency * 100, "%", chemistry.source("coulombic_efficiency")
+            "coulombic efficiency", chemistry.coulombic_efficiency * 100, "%", chemistry.source("coulombic_efficiency")
         ),
         Setting("Peukert exponent", chemistry.peukert_exponent, "", chemistry.source("peukert_exponent")),
-        Setting("discharge floor", (1 - option.depth_of_discharge) * 100, "%", "what the depth of discharge leaves"),
+        Setting("empty: charge left", (1 - option.depth_of_discharge) * 100, "%", "what the depth of discharge leaves"),
     )
 
 
@@ -56,6 +59,11 @@ def links(option: Option) -> tuple[str, ...]:
     """
     series, parallel, unit_v = option.units_series, option.units_parallel, option.unit_v
     count = series * parallel
+    if count == 1:
+        return (
+            f"Measure it: about {unit_v:g} V. Charge it fully.",
+            "One unit: nothing to join. The fuse goes to its + terminal, the shunt to its - terminal.",
+        )
     steps = [f"Measure each unit: about {unit_v:g} V, all within {UNEQUAL_V} V. Charge each fully by itself first."]
     for string in range(parallel):
         first = string * series + 1
@@ -66,15 +74,13 @@ def links(option: Option) -> tuple[str, ...]:
         ]
     if parallel > 1:
         steps += [
-            f"Join the - ends of the {parallel} strings to the negative bus bar, with leads of equal length.",
+            f"Join the - ends of the {parallel} strings to the negative bus bar with leads of equal length; without bars, one to"
+            " the next, and take off at opposite ends.",
             f"Join + of the first string to the positive bus bar: between the bars about {series * unit_v:g} V.",
             f"Before each further + lead, measure from the lead to the positive bar: less than {UNEQUAL_V} V, or it is not"
             " joined.",
         ]
-    if count == 1:
-        steps.append("One unit: nothing to join. The fuse goes to its + terminal, the shunt to its - terminal.")
-    else:
-        steps.append(
-            "The fuse goes to the positive end, the shunt to the negative end; every return ends behind the shunt."
-        )
+    steps.append(
+        "The fuse goes to the positive end, the shunt to the negative end; every return ends behind the shunt."
+    )
     return tuple(steps)

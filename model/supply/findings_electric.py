@@ -41,7 +41,7 @@ def _voltages(inputs: SupplyInput, answer: Supply) -> list[Finding]:
                 "warning",
                 "array/in_series",
                 f"In the heat the panels ({series}) work at {wiring.hot_vmp_v:.1f} V; to fill a {inputs.system_v:g} V battery"
-                f" it takes {wiring.run_v:.1f} V.",
+                f" it takes {wiring.run_v:.1f} V. What they cannot give is left out of the figures.",
                 advice,
             )
         )

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from model.design import Array, Controller, Module
 from model.supply.climate import Climate
 from model.supply.irradiance import SOLAR_TIME_H, equatorward_azimuth_deg, plane_of_array, sky_of
-from model.supply.module_yield import air_c, cell_c, charging_v, clamped_w_per_w, kept_after_losses, tracked_w_per_w
+from model.supply.module_yield import air_c, cell_c, kept_after_losses, power_w_per_w
 from model.supply.sun import Floats
 
 
@@ -44,10 +44,7 @@ def _day_shapes(climate: Climate, module: Module, array: Array, controller: Cont
     plane = plane_of_array(sky_of(daily * 1000, climate.latitude_deg), array.tilt_deg, azimuth)
     air = air_c(np.array(climate.temperature_c)[:, None, None], SOLAR_TIME_H)
     cell = cell_c(plane.global_w_per_m2, air, array.mounting)
-    if controller.kind == "PWM":
-        power = clamped_w_per_w(plane.effective_w_per_m2, cell, module, array.in_series, charging_v(system_v))
-    else:
-        power = tracked_w_per_w(plane.effective_w_per_m2, cell, module.power_per_k)
+    power = power_w_per_w(plane, cell, module, array, controller, system_v)
     hourly = (power * kept_after_losses(array)).reshape(12, daily.shape[1], 24, -1).mean(axis=-1)
     for shared in (daily, hourly):
         shared.setflags(write=False)

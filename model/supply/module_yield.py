@@ -153,7 +153,7 @@ def yields(
     plane = plane_of_array(sky_of(both, climate.latitude_deg), array.tilt_deg, azimuth)
     air = air_c(np.array(climate.temperature_c)[:, None, None], SOLAR_TIME_H)
     cell = cell_c(plane.global_w_per_m2, air, array.mounting)
-    power = _power_w_per_w(plane, cell, module, array, controller, system_v) * kept_after_losses(array)
+    power = power_w_per_w(plane, cell, module, array, controller, system_v) * kept_after_losses(array)
     power = np.minimum(power, limit_w_per_w)
 
     typical, cautious = power[:, :CLASSES].mean(axis=1), power[:, CLASSES:].mean(axis=1)
@@ -194,9 +194,20 @@ def day_classes(climate: Climate) -> tuple[Floats, Floats]:
     return class_means(typical, CLASSES) * 1000, class_means(dull, CLASSES) * 1000
 
 
-def _power_w_per_w(
+def power_w_per_w(
     plane: Plane, cell: Floats, module: Module, array: Array, controller: Controller, system_v: float
 ) -> Floats:
+    """Power per rated watt that the controller makes of the light on the plane.
+
+    A tracking controller steps down: where the string's voltage of maximum power is below the battery's it can give no more than
+    the string does at the battery's voltage, and nothing where even its open-circuit voltage is below.
+    """
+    battery_v = charging_v(system_v)
     if controller.kind == "PWM":
-        return clamped_w_per_w(plane.effective_w_per_m2, cell, module, array.in_series, charging_v(system_v))
-    return tracked_w_per_w(plane.effective_w_per_m2, cell, module.power_per_k)
+        return clamped_w_per_w(plane.effective_w_per_m2, cell, module, array.in_series, battery_v)
+    tracked = tracked_w_per_w(plane.effective_w_per_m2, cell, module.power_per_k)
+    vmp = module.vmp_v * (1 + module.power_per_k * (cell - 25)) * array.in_series
+    if float(vmp.min()) >= battery_v:
+        return tracked
+    clamped = clamped_w_per_w(plane.effective_w_per_m2, cell, module, array.in_series, battery_v)
+    return np.where(vmp >= battery_v, tracked, np.minimum(tracked, clamped))

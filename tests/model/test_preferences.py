@@ -52,3 +52,9 @@ def test_whatever_the_wish_the_same_number_is_read_back(value: float, kind: str,
 @settings(deadline=None)
 def test_feet_in_a_cell_are_right_to_a_third_of_a_millimetre(value: float, comma: bool):
     assert abs(read(glance(value, "length", Preferences(feet=True, comma=comma)), "length") - value) < 0.00034
+
+
+def test_whole_degrees_fahrenheit_come_back_as_they_were_typed():
+    for degrees in range(-40, 260):
+        value = read(f"{degrees} °F", "temperature")
+        assert write(value, "temperature", Preferences(fahrenheit=True)) == f"{degrees} °F"

@@ -86,7 +86,8 @@ def columns_for(width: int) -> tuple[Column, ...]:
     choices = ((WIDEST, NAME_ROOM), (WIDE, 0), (COLUMNS, 0))
     found = next((one for one, more in choices if sum(column.width + 1 for column in one) + more + 1 <= width), NARROW)
     head = f"Length {display.length_unit()}"
-    return tuple(replace(one, label=head) if one.key == "length" else one for one in found)
+    hint = f"route, one way, in {display.length_unit()} or with its unit: 2.6 m, 8 ft, 350 mm"
+    return tuple(replace(one, label=head, kind_hint=hint) if one.key == "length" else one for one in found)
 
 
 def hung_on(design: Design, index: int) -> tuple[Hung, ...]:

@@ -47,13 +47,13 @@ def test_monitor_settings_follow_battery_and_voltage(demonstration):
         one.label: one.value for one in monitor_settings(demonstration.storage.chosen, chemistries()["LFP"], 12.0)
     }
     # four cells of 3.65 V (Battery University, summary table of lithium-based batteries) less 0.2 V: 14.4 V
-    assert settings["charged voltage"] == pytest.approx(14.4)
-    assert settings["capacity"] == demonstration.storage.chosen.installed_ah
-    assert settings["discharge floor"] == pytest.approx(20)
+    assert settings["full: volts from"] == pytest.approx(14.4)
+    assert settings["rated capacity"] == demonstration.storage.chosen.installed_ah
+    assert settings["empty: charge left"] == pytest.approx(20)
     doubled = {
         one.label: one.value for one in monitor_settings(demonstration.storage.chosen, chemistries()["LFP"], 24.0)
     }
-    assert doubled["charged voltage"] == pytest.approx(28.8)
+    assert doubled["full: volts from"] == pytest.approx(28.8)
 
 
 def test_a_sun_below_the_tail_current_is_told():

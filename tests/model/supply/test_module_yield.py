@@ -179,3 +179,11 @@ def test_polar_night_yields_nothing_and_fails_nothing(latitude: float) -> None:
     months = yields(dark, MODULE, Array(tilt_deg=60.0), MPPT, 12.0)
     assert months[11].yield_wh_per_w_day == months[0].yield_wh_per_w_day == 0
     assert all(np.isfinite(month.yield_wh_per_w_day) for month in months)
+
+
+def test_a_tracker_steps_down_only() -> None:
+    """One 18.6 V module on a 24 V battery gives next to nothing, open circuit (22.5 V) lies below it; two in series give all."""
+    assert year(system_v=24.0) == pytest.approx(0.0)
+    assert year(system_v=24.0, array=Array(in_series=2)) == pytest.approx(year())
+    between = replace(MODULE, vmp_v=26.0, voc_v=32.0)  # 27.2 V and more while charging: some hours give a part
+    assert 0 < year(system_v=24.0, module=between) < 0.9 * year(module=between)
