@@ -117,10 +117,10 @@ def test_the_southern_mirror_of_a_northern_place(latitude_deg: float, tilt: floa
         )
         ratios.append(plane.global_w_per_m2.sum(axis=(1, 2)) / sky.ghi_w_per_m2.sum(axis=(1, 2)))
     # Mean days half a year apart miss each other by up to 3 degrees of declination around the equinoxes, and Perez's classes of
-    # clearness are steps, into which the distance of the earth tips some half-hours: together at most 6.5 % of a month and 3.3 %
-    # of the year over latitudes 1 to 60 and tilts 0 to 80, most months below 3 %.
-    assert ratios[1] == pytest.approx(np.roll(ratios[0], 6), rel=0.075)
-    assert ratios[1].mean() == pytest.approx(ratios[0].mean(), rel=0.04)
+    # clearness are steps, into which the distance of the earth tips some half-hours. On a grid of half a degree of latitude and
+    # one of tilt both are largest at 60 and 80 degrees, the winter sun at its lowest: 7.9 % of a month and 4.0 % of the year.
+    assert ratios[1] == pytest.approx(np.roll(ratios[0], 6), rel=0.09)
+    assert ratios[1].mean() == pytest.approx(ratios[0].mean(), rel=0.045)
 
 
 def test_sun_stands_in_the_south_at_noon_and_rises_in_the_east() -> None:
