@@ -158,7 +158,7 @@ def _change(one: AtVoltage, own: AtVoltage) -> str:
     told = [f"copper {one.copper_kg:.2f} kg instead of {own.copper_kg:.2f}"]
     if one.current_a and own.current_a:
         told.append(f"largest current {amps(one.current_a.value)} instead of {amps(own.current_a.value)}")
-    if one.drop and own.drop:
+    if one.drop and own.drop and percent(one.drop.value, 1) != percent(own.drop.value, 1):
         told.append(f"largest drop {percent(one.drop.value, 1)} instead of {percent(own.drop.value, 1)}")
     design = own.plan.design
     new = ["inverter"] * design.inverter.fitted

@@ -96,7 +96,7 @@ def sun_text(plan: Plan) -> str:
     """Month by month: irradiation, yield, harvest and use; then what the array would have to be."""
     supply = plan.supply
     if supply is None:
-        lost = f"There is no climate data for {plan.design.place.name}: the finding below says the way out."
+        lost = f"There is no climate data for {plan.design.place.name or 'this place'}: the finding below says the way out."
         return "\n".join(line for line in ("SUN", lost, _other_income(plan, None)) if line)
     rows = [
         (

@@ -44,9 +44,9 @@ def start_lines(plan: WiringPlan) -> list[str]:
 def wiring_lines(plan: WiringPlan) -> list[str]:
     """What belongs to all circuits together."""
     lost = f"Lost in the cables from the battery to the loads: {show(plan.loss_wh_per_day, 'energy')} a day."
-    on_panel = sum(1 for one in plan.circuits if one.entered.kind == "loads" and one.entered.feed == "panel")
+    on_panel = sum(1 for one in plan.circuits if one.takes_a_way)
     ways = f"Fuse panel: {on_panel} of {plan.settings.panel_ways:g} ways in use, {amps(plan.panel_a)} together."
-    if plan.panel_spare is not None:
+    if plan.panel_spare is not None and on_panel <= plan.settings.panel_ways:
         ways += f" {spare_a(plan.panel_spare.free_a)} may be added for long."
     return [ways, lost] if on_panel else [lost]
 

@@ -72,7 +72,7 @@ def wiring(inputs: WiringInput) -> WiringPlan:
     for one in others:
         made[one.key] = _plan(inputs, one, ends_of(one.circuit.kind, one.circuit.feed, inputs, battery, panel))
     ordered = tuple(made[one.key] for one in sorted(entries, key=_order))
-    panel_a = sum(feed_current_a(one.wired, one.wired.running) for one in ordered if takes_a_way(one))
+    panel_a = sum(feed_current_a(one.wired, one.wired.running) for one in ordered if one.takes_a_way)
     loss_wh = sum(one.wired.loss_wh_per_day or 0.0 for one in ordered if one.entered.kind in LOSSES_COUNT)
     unplaced = tuple(inputs.loads[at].name for at in placing.unplaced)
     left = panel_spare(inputs, ordered, panel_a)
@@ -114,11 +114,6 @@ def first_point(circuit: Circuit) -> str:
 def is_on_panel(circuit: Circuit) -> bool:
     """Whether a circuit takes a way of the panel."""
     return circuit.kind == "loads" and circuit.feed == "panel"
-
-
-def takes_a_way(one: CircuitPlan) -> bool:
-    """Whether a circuit worked out takes a way of the panel: it is meant to, and starts at no bus bar before it."""
-    return is_on_panel(one.entered) and one.wired.circuit.source.kind == "panel"
 
 
 def _entries(inputs: WiringInput, placing: Placing) -> list[_Entry]:

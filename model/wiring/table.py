@@ -77,6 +77,13 @@ class CircuitPlan:
         """Whether it was made from the design, not entered."""
         return self.path is None
 
+    @property
+    def takes_a_way(self) -> bool:
+        """Whether it takes a way of the panel: it is meant to, and starts at no bus bar before it."""
+        return (
+            self.entered.kind == "loads" and self.entered.feed == "panel" and self.wired.circuit.source.kind == "panel"
+        )
+
     @cached_property
     def spare(self) -> tuple[Spare | None, ...]:
         """What may be added at each point of the main feed or of a circuit with loads (see `model.wiring.spare`); else None."""

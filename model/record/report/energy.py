@@ -111,7 +111,7 @@ def sun(plan: Plan) -> Section:
     """Month by month: irradiation, yield, income and use."""
     supply = plan.supply
     if supply is None or plan.climate is None:
-        lost = f"There is no climate data for {plan.design.place.name}; the findings say the way out."
+        lost = f"There is no climate data for {plan.design.place.name or 'this place'}; the findings say the way out."
         return Section("Sun and other income", "sun", (Paragraph(text(lost)),), fresh_page=True)
     short = [month_name(one.month) for one in supply.months if _falls_short(one)]
     title = f"Income falls short in {_listed(short)}" if short else "Income meets the use in every month"
