@@ -29,6 +29,9 @@ def month_name(month: int) -> str:
     return MONTHS[month - 1]
 
 
+MONTHS_HINT = "all, Oct-Apr, or Jan, Mar, Jul"
+
+
 def read_month(text: str) -> int:
     """A month from its number or (the beginning of) its name; Refusal otherwise."""
     word = text.strip().lower()
@@ -51,8 +54,11 @@ def read_months(text: str) -> tuple[int, ...]:
     for part in re.split(r"[,;]", words):
         ends = re.split(r"\s*(?:-|–|\bto\b)\s*", part.strip())
         if not 1 <= len(ends) <= 2 or not ends[0]:
-            raise Refusal(f"{quoted(text)} does not name months: write all, Oct-Apr, or Jan, Mar, Jul")
-        first, last = read_month(ends[0]), read_month(ends[-1])
+            raise Refusal(f"{quoted(text)} does not name months: write {MONTHS_HINT}")
+        try:
+            first, last = read_month(ends[0]), read_month(ends[-1])
+        except Refusal:
+            raise Refusal(f"{quoted(text)} does not name months: write {MONTHS_HINT}") from None
         chosen.update((first - 1 + step) % 12 + 1 for step in range((last - first) % 12 + 1))
     return tuple(sorted(chosen))
 

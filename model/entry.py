@@ -108,19 +108,19 @@ def hint(record: type, name: str) -> str:
         case "choice":
             accepted = _listed(entry.choices)
         case "months":
-            accepted = "all, Oct-Apr, or Jan, Mar, Jul"
+            accepted = calendar.MONTHS_HINT
         case "month":
-            accepted = "12, Dec or December"
+            accepted = "such as 12, Dec or December"
         case "when":
             accepted = "all day, day, evening, night, dark, or hours like 7-9, 18-23"
         case "date":
-            accepted = "2026-12-24 or 24 Dec"
+            accepted = "such as 2026-12-24 or 24 Dec"
         case "conductor":
-            accepted = "2.5 mm2, 12 AWG or SAE 12"
+            accepted = "such as 2.5 mm2, 12 AWG or SAE 12"
         case "current" if (entry.high or 0.0) >= THOUSANDS_A:
-            accepted = "2500 A, 2.5 kA"
+            accepted = "such as 2500 A, 2.5 kA"
         case kind:
-            accepted = _listed(entry.choices) if entry.choices else quantities.hint(kind)
+            accepted = _listed(entry.choices) if entry.choices else f"such as {quantities.hint(kind)}"
     return f"{entry.label}: {accepted}" + (" (may stay empty)" if entry.optional else "")
 
 

@@ -66,6 +66,7 @@ class Ampledger(App[None]):
         self.place = "loads"
         self._painting = ExitStack()  # holds the painting back while it is not empty
         self._patience: Timer | None = None
+        self.unfinished: Design | None = None  # answers to the questions of a new design that was not begun
         self._wanted: Design | None = None  # the design whose plan is awaited
         self._typed = TypedKeys(self, super().on_event)
 

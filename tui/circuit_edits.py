@@ -11,6 +11,7 @@ from model.design import Circuit, Design, Reading
 from model.wiring.made import is_on_panel
 from model.wiring.reshape import enter, named, root, with_run, without_run
 from model.wiring.table import CircuitPlan
+from tui import display
 from tui.screens.circuit_form import CircuitForm
 from tui.screens.circuit_rows import Opened
 from tui.screens.circuits import LIST, ONE, PAPERS, CircuitsPlace
@@ -303,9 +304,11 @@ async def settings(app: Ampledger) -> None:
     await app.push_screen_wait(CircuitForm(app, "wiring"))
 
 
-def take_measured(app: Ampledger) -> None:
-    """The measured current of a reading into the load table."""
+async def take_measured(app: Ampledger) -> None:
+    """The measured current of a reading into the load table; where the reading looks like a fault, after a question."""
+    from model.wiring.bench_check import bench_check
     from model.wiring.bench_check import take_measured as taken
+    from model.wiring.bench_words import suspicion
 
     place = circuits_place(app)
     opened = place.one.opened if place.level == ONE else None
@@ -318,5 +321,20 @@ def take_measured(app: Ampledger) -> None:
     except ValueError as trouble:
         app.say(f"Not taken: {trouble}")
         return
-    amps = opened.entered.readings[index].current_a
+    reading = opened.entered.readings[index]
+    amps, found = reading.current_a, bench_check(opened.figures, reading)
+    fault = suspicion(opened.figures, reading, found)
+    if fault and not await _all_the_same(app, fault, found.factor or 0.0):
+        return
     app.edit(design, f"{called(opened.entered)}: its loads draw the measured {amps:g} A")
+
+
+async def _all_the_same(app: Ampledger, fault: str, factor: float) -> bool:
+    """Whether a reading that looks like a fault is taken into the load table after all."""
+    from tui.screens.ask import Ask
+
+    words = (
+        f"{display.local(fault)}\n\nTaken now, all its loads are planned with {display.percent(factor)} of their power."
+    )
+    answers = (("f", "find the fault first; nothing changes"), ("t", "take the reading all the same"))
+    return await app.push_screen_wait(Ask("This looks like a fault", words, answers)) == "t"

@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from model.design import Design, Load, Tap
-from model.wiring.hanging import is_mains
+from model.wiring.hanging import is_mains, place_loads
+from model.wiring.made import first_point
 from model.wiring.reshape import named, root
 from tui.circuit_edits import PAPER, called, circuits_place, design_of, take
 from tui.screens.circuit_list import UNPLACED
@@ -58,18 +59,32 @@ def _target_words(place: CircuitsPlace) -> str:
 
 def _load_picker(app: Ampledger, design: Design, loads: list[Load], title: str) -> Picker:
     """Loads that are on no circuit stand first, marked."""
-    unplaced = set(app.plan.wiring.unplaced) if app.plan is not None else set[str]()
-    ordered = sorted(loads, key=lambda one: one.name not in unplaced)
+    left = unplaced(design)
+    ordered = sorted(loads, key=lambda one: one not in left)
+
+    def words(one: Load) -> str:
+        if one not in left:
+            return ""
+        return (
+            "on no circuit yet" if left[one] >= one.quantity else f"{left[one]:g} of {one.quantity:g} on no circuit yet"
+        )
 
     def find(text: str) -> list[Choice]:
-        words = text.lower().split()
+        asked = text.lower().split()
         return [
-            Choice(f"{one.name}   {'on no circuit yet' if one.name in unplaced else ''}".rstrip(), one)
+            Choice(f"{one.name}   {words(one)}".rstrip(), one)
             for one in ordered
-            if all(word in one.name.lower() for word in words)
+            if all(word in one.name.lower() for word in asked)
         ]
 
     return Picker(title, find, prompt="type part of its name", nothing="No load of the load table is called like this.")
+
+
+def unplaced(design: Design) -> dict[Load, float]:
+    """Loads with pieces that are on no circuit, and how many; those of direct current, for the others find a socket."""
+    firsts = tuple(first_point(one) for one in design.circuits)
+    left = place_loads(design.circuits, firsts, design.loads).left
+    return {load: left[at] for at, load in enumerate(design.loads) if left[at] > 0 and load.supply == "DC"}
 
 
 def _circuit_picker(app: Ampledger, load: Load) -> Picker:

@@ -78,14 +78,19 @@ async def open_file(app: Ampledger) -> None:
 
 
 async def new_design(app: Ampledger) -> None:
-    """Ask the five questions, begin a new design with the answers, and go on to its loads."""
+    """Ask what a new design begins with, begin it with the answers, and go on to its loads. Answers that Escape left are kept."""
     from tui.screens.new_design import NewDesign
 
     if not await may_leave(app):
         return
-    design = await app.push_screen_wait(NewDesign(blank(app)))
+    dialog = NewDesign(app.unfinished or blank(app))
+    design = await app.push_screen_wait(dialog)
     if design is None:
+        app.unfinished = dialog.answers or app.unfinished
+        if app.unfinished is not None:
+            app.say("No new design begun. Your answers are kept: shift+N goes on with them.")
         return
+    app.unfinished = None
     app.session.close()
     new = Session()
     app.take_session(new, new.begin(design))
@@ -94,12 +99,12 @@ async def new_design(app: Ampledger) -> None:
 
 
 async def begin_file(app: Ampledger) -> None:
-    """The five questions for a file that was just made."""
+    """The questions of a new design for a file that was just made."""
     from tui.screens.new_design import NewDesign
 
     design = await app.push_screen_wait(NewDesign(blank(app)))
     if design is not None:
-        app.edit(design, "the five answers")
+        app.edit(design, "the first answers")
         await _first_loads(app)
 
 
@@ -118,11 +123,10 @@ def blank(app: Ampledger) -> Design:
 
 async def _first_loads(app: Ampledger) -> None:
     """Typical loads to pick from, one after the other, until Escape."""
-    from tui.edits.typical import pick_load
+    from tui.edits.typical import pick_loads
 
     await app.go("loads")
-    while await pick_load(app, again=True):
-        pass
+    await pick_loads(app)
     app.say("Type over the figures with your own · a adds a load · b shows the battery")
 
 

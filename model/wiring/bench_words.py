@@ -19,6 +19,15 @@ def explained(circuit: CircuitPlan, reading: Reading, found: BenchCheck) -> tupl
     return (*_amps(found, found.planned_a), *_volts(circuit, reading, found))
 
 
+def suspicion(circuit: CircuitPlan, reading: Reading, found: BenchCheck) -> str:
+    """What a reading says of a fault, rather than of labels: the sentence about it; "" where nothing does."""
+    said = explained(circuit, reading, found)
+    nothing_flows = found.planned_a is not None and not found.amps_agree and found.measured_a <= found.tolerance_a
+    if nothing_flows or found.guesses:
+        return said[1]
+    return said[-1] if found.drop is not None and found.drop.too_much else ""
+
+
 def _amps(found: BenchCheck, planned_a: float) -> Iterator[str]:
     measured_a = found.measured_a
     if found.amps_agree:

@@ -220,6 +220,12 @@ async def test_a_reading_is_compared_in_words_and_taken_into_the_budget():
         assert 0.87 < float(cell(place(app).bench.table, "readings/0", "planned").rstrip(" !")) < 0.92
         before = app.plan.demand.month.energy_wh_per_day
         await press(pilot, "t")
+        question = screen_text(app)  # a lamp that is missing must not thin out all six in the budget
+        assert "looks like a fault" in question and "of their power" in question
+        await press(pilot, "f")
+        assert app.plan.demand.month.energy_wh_per_day == before
+        await pilot.press("t")
+        await press(pilot, "t")
         assert app.plan.demand.month.energy_wh_per_day < before
         assert cell(place(app).bench.table, "readings/0", "planned") == "0.740"
         load = next(one for one in app.document.design.loads if one.name == "Ceiling lamps")

@@ -135,7 +135,7 @@ EDITS = {
     "move": ("J",),
     "switch off": ("x",),
     "month": ("m",),
-    "typical load": ("a", "enter"),
+    "typical load": ("a", "enter", "escape"),
     "inverter row": ("end", "home", *["down"] * 12, "right", "right", "5", "enter"),
 }
 

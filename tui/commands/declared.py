@@ -73,7 +73,15 @@ EVERY_COMMAND: tuple[Command, ...] = (
     ),
     Command("edits.history.undo", "u,ctrl+z", "undo", "Take the last edit back.", footer=12),
     Command("edits.history.redo", "U,ctrl+y", "redo", "Make the edit again that was taken back.", shown_key="shift+U"),
-    Command("edits.typical.pick_load", "a", "add", "Pick a typical load from a list.", ("loads",), footer=7, asks=True),
+    Command(
+        "edits.typical.pick_loads",
+        "a",
+        "add",
+        "Pick typical loads from a list.",
+        ("loads",),
+        footer=7,
+        asks=True,
+    ),
     Command(
         "edits.rows.new_row",
         "n",
@@ -185,6 +193,7 @@ EVERY_COMMAND: tuple[Command, ...] = (
         "take measured",
         "Take the measured current of the reading under the cursor into the load table.",
         ("circuits",),
+        asks=True,
     ),
     Command(
         "circuit_loads.jump",

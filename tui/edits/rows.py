@@ -25,6 +25,7 @@ def new_row(app: Ampledger) -> None:
         if design is not None:
             app.edit(design, "one more thing on the roof")
             sun.go_to(f"roof/obstacles/{len(design.roof.obstacles) - 1}/name")
+            sun.fields.begin_edit("")
         return
     insert_load(app, Load(), "new row", begin_edit=True)
 

@@ -14,8 +14,18 @@ if TYPE_CHECKING:
     from tui.app import Ampledger
 
 
-async def pick_load(app: Ampledger, *, again: bool = False) -> bool:
-    """Pick a typical load and put it below the cursor; `again`: the list comes back. Answers whether one was picked."""
+async def pick_loads(app: Ampledger) -> None:
+    """Pick typical loads one after the other, until Escape: letters typed behind one are a search for the next, no commands."""
+    before = len(here.design(app).loads)
+    while await _pick_load(app):
+        pass
+    added = len(here.design(app).loads) - before
+    if added:
+        app.say(f"{added} load{'s' if added > 1 else ''} added; type over the figures with your own")
+
+
+async def _pick_load(app: Ampledger) -> bool:
+    """Pick a typical load and put it below the cursor. Answers whether one was picked."""
     rows = shelf.rows("loads.csv")
 
     def find(text: str) -> list[Choice]:
@@ -28,8 +38,7 @@ async def pick_load(app: Ampledger, *, again: bool = False) -> bool:
 
     nothing = "No typical load has these words; after Esc, n makes an empty row."
     picker = Picker(_loads_so_far(app), find, prompt="fridge, light …", nothing=nothing)
-    if again:
-        picker.keys_text = "type to search · Enter adds one, the list stays · Esc on to the table"
+    picker.keys_text = "type to search · Enter adds one, the list stays · Esc on to the table"
     row = await app.push_screen_wait(picker)
     if row is not None:
         insert_load(app, typical_load(row), f"added {row['name']}", begin_edit=False)

@@ -32,7 +32,9 @@ def choose_chemistry(app: Ampledger) -> None:
 
     place = app.query_one(BatteryPlace)
     option = place.option()
-    if option is not None:
+    if not place.table.size.height:
+        app.say("v leads back to the table: c takes the chemistry under its cursor.")
+    elif option is not None:
         though = f", though ruled out: {option.ruled_out}" if option.ruled_out else ""
         app.edit(
             edit.put(here.design(app), "battery/chemistry", option.chemistry), f"battery: {option.chemistry}{though}"

@@ -115,12 +115,19 @@ class BatteryPlace(Place):
         chosen = plan.storage.chosen.chemistry
         shown = [name for name in CHEMISTRIES if name == chosen or name not in hidden_chemistries(self.app)]
         columns = compare_columns(shown, self.app.size.width - 1)
-        before = table.cursor
+        before, keys = table.cursor, [str(key.value) for key in table.columns]
         if table.set_columns(columns):
             table.fixed_columns = 1
             table.set_rows(compare_rows(plan, self._odds))
             if before is not None:
-                _ = table.put_cursor(*before) or table.put_cursor(before.row_key, chosen)
+                at = keys.index(before.column_key) if before.column_key in keys else 0
+                nearest = [
+                    before.column_key,
+                    *keys[at + 1 :],
+                    *reversed(keys[1:at]),
+                    chosen,
+                ]  # the column that moved in
+                next((key for key in nearest if table.put_cursor(before.row_key, key)), None)
 
     @work(thread=True, exclusive=True, group="odds")
     def _ask_odds(self, plan: Plan) -> None:

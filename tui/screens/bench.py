@@ -21,12 +21,12 @@ from tui.widgets.edit_table import EditTable
 from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (
-    Column("date", "Date", 10, editable=True, kind_hint="day of the reading: 2026-12-24 or 24 Dec"),
-    Column("supply_v", "Supply V", 8, "right", editable=True, kind_hint="volts at the supply: 12.7, 12.7 V"),
-    Column("current_a", names.CURRENT.head, 9, "right", editable=True, kind_hint="out of the supply, all loads on: 0.86, 860 mA"),
+    Column("date", "Date", 10, editable=True, kind_hint="day of the reading, such as 2026-12-24 or 24 Dec"),
+    Column("supply_v", "Supply V", 8, "right", editable=True, kind_hint="volts at the supply, such as 12.7, 12.7 V"),
+    Column("current_a", names.CURRENT.head, 9, "right", editable=True, kind_hint="out of the supply, such as 0.86, 860 mA"),
     Column("planned", "Plan A", 8, "right"),
     Column("point", "Point", 12, editable=True, kind_hint="where volts were read: a point of this circuit", takes_letters=True),
-    Column("far_v", names.VOLTS.short, 6, "right", editable=True, kind_hint="volts read there, everything on: 12.4, 12.4 V"),
+    Column("far_v", names.VOLTS.short, 6, "right", editable=True, kind_hint="volts read there, all on, such as 12.4, 12.4 V"),
     Column("planned_v", "Plan V", 6, "right"),
     Column("note", "Note", 10, editable=True, kind_hint="any words", takes_letters=True, flex=True),
 )  # fmt: skip

@@ -22,10 +22,10 @@ from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (
     Column("to", "To", 14, editable=True, kind_hint="name of the point; Enter edits it", takes_letters=True, flex=True),
-    Column("length", "Length", 8, "right", editable=True, kind_hint="route, one way: 2.6, 2.6 m, 8 ft, 350 mm"),
+    Column("length", "Length", 8, "right", editable=True, kind_hint="route, one way, such as 2.6, 2.6 m, 8 ft, 350 mm"),
     Column("conductor", "Conductor", 10, "right", editable=True,
-           kind_hint="2.5 mm2, 12 AWG, SAE 12; auto: chosen, in brackets; ✓: laid", takes_letters=True),
-    Column("fuse", "Fuse A", 6, "right", editable=True, kind_hint="its rating: 7.5 A; auto: where and as large as needed; none",
+           kind_hint="such as 2.5 mm2, 12 AWG, SAE 12; auto: chosen, in brackets; ✓: laid", takes_letters=True),
+    Column("fuse", "Fuse A", 6, "right", editable=True, kind_hint="such as 7.5 A; auto: where and as large as needed; none",
            takes_letters=True),
     Column("amps", names.CURRENT.head, 9, "right"),
     Column("volts", names.VOLTS.short, 5, "right"),
@@ -49,7 +49,7 @@ NAME_ROOM = 8
 """Cells that names get before there is a column of notes: a name that is cut troubles more."""
 LOAD_HINTS = {
     "to": "name of the load, as in the load table",
-    "length": "how many of them hang here: 2; empty: what is left",
+    "length": "how many of them hang here, such as 2; empty: what is left",
     "conductor": "at which point: lamp 2; empty: the last one",
 }
 SOURCE = "source"
@@ -86,7 +86,7 @@ def columns_for(width: int) -> tuple[Column, ...]:
     choices = ((WIDEST, NAME_ROOM), (WIDE, 0), (COLUMNS, 0))
     found = next((one for one, more in choices if sum(column.width + 1 for column in one) + more + 1 <= width), NARROW)
     head = f"Length {display.length_unit()}"
-    hint = f"route, one way, in {display.length_unit()} or with its unit: 2.6 m, 8 ft, 350 mm"
+    hint = f"route, one way, in {display.length_unit()} or with its unit, such as 2.6 m, 8 ft, 350 mm"
     return tuple(replace(one, label=head, kind_hint=hint) if one.key == "length" else one for one in found)
 
 

@@ -13,6 +13,8 @@ from model import edit
 from model.design import Circuit, Design
 from model.plan import Plan
 from model.quantities import Refusal
+from model.quantities.refusal import quoted
+from model.wiring.entered import same
 from model.wiring.table import CircuitPlan
 from tui.screens.bench import BenchView
 from tui.screens.circuit import CircuitView
@@ -279,9 +281,17 @@ class CircuitsPlace(Place):
             return None
         try:
             with_text(opened, row_key, column_key, text)
+            if row_key.startswith("taps/") and column_key == "to":
+                self._known_load(text)
         except Refusal as refusal:
             return str(refusal)
         return None
+
+    def _known_load(self, text: str) -> None:
+        """Refuse a name that no load has: what hung there would be off the plan without a word."""
+        loads = self._design.loads if self._design is not None else ()
+        if same(text) not in {same(load.name) for load in loads}:
+            raise Refusal(f"no load is called {quoted(text)}: a picks one, l leads to the load table")
 
     @on(EditTable.CellEdited)
     def _accept(self, event: EditTable.CellEdited) -> None:

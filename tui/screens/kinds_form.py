@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column("name", "Kind of day", 11, editable=True, kind_hint="a short name, without commas; Enter edits it", flex=True),
-    Column("days_per_week", "Days/week", 9, "right", editable=True, kind_hint="days a week: 4, or 2.5; up to 7 in all"),
+    Column("days_per_week", "Days/week", 9, "right", editable=True, kind_hint="days a week, such as 4, or 2.5; up to 7 in all"),
     Column("energy", names.USE.head, 6, "right"),
     Column("charge", f"{names.USE.short} Ah", 6, "right"),
     Column("rows", "Loads", 8, "right"),

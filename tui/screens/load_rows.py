@@ -18,10 +18,10 @@ if TYPE_CHECKING:
 
 COLUMNS = (
     Column("name", "Load", 15, editable=True, kind_hint="any name; Enter edits it", takes_letters=True, flex=True),
-    Column("quantity", "Qty", 3, "right", editable=True, kind_hint="how many: 6"),
-    Column("power", "Power", 8, "right", editable=True, kind_hint="of one while it runs: 45 W, 0.8 kW, or a current: 20 mA"),
-    Column("hours_per_day", "Hours", 7, "right", editable=True, kind_hint="hours a day: 3.5 h, 3h30, 210 min"),
-    Column("duty", "Duty", 5, "right", editable=True, kind_hint="share of these hours in which it draws power: 35 %"),
+    Column("quantity", "Qty", 3, "right", editable=True, kind_hint="how many, such as 6"),
+    Column("power", "Power", 8, "right", editable=True, kind_hint="of one while it runs, such as 45 W, 0.8 kW, or 20 mA"),
+    Column("hours_per_day", "Hours", 7, "right", editable=True, kind_hint="hours a day, such as 3.5 h, 3h30, 210 min"),
+    Column("duty", "Duty", 5, "right", editable=True, kind_hint="share of these hours in which it draws power, such as 35 %"),
     Column(
         "when", "When", 8, editable=True, kind_hint="space goes on: all day, day, evening, night, dark; or hours like 7-9, 18-23",
         choices=("all day", "day", "evening", "night", "dark"), takes_letters=True,

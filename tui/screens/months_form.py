@@ -22,7 +22,9 @@ from tui.widgets.table_rows import Column, Row
 
 COLUMNS = (
     Column("month", "Month", 10),
-    Column("ghi", "Sun on the flat a day", 21, "right", editable=True, kind_hint="kWh/m2 a day: 2.4, or 8.6 MJ/m2"),
+    Column(
+        "ghi", "Sun on the flat a day", 21, "right", editable=True, kind_hint="kWh/m2 a day, such as 2.4, or 8.6 MJ/m2"
+    ),
     Column(
         "air", "Mean air", 12, "right", editable=True, kind_hint="°C or °F; all empty: those of the built-in climate"
     ),

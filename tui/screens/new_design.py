@@ -1,7 +1,8 @@
-"""The five things that a new design begins with; the loads come next, and everything else has a default."""
+"""What a new design begins with; the loads come next, and everything else has a default."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from functools import lru_cache
 from typing import Any
@@ -12,12 +13,15 @@ from textual.widget import Widget
 
 from model.design import Design
 from model.quantities import Refusal
+from tui import display
 from tui.screens.dialog import Dialog
 from tui.widgets.edit_line import EditLine
 from tui.widgets.edit_table import EditTable
 from tui.widgets.field_list import Field, FieldList
 
 PLACE = "place/name"
+LENGTHS = ("roof/length_m", "roof/width_m")
+_BARE = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 QUESTIONS = (
     Field(PLACE, "Where do you go?"),
     Field("months_of_use", "In which months?"),
@@ -57,7 +61,8 @@ class Questions(FieldList):
 
     def new_design(self, path: str, text: str) -> Any:
         if path != PLACE:
-            return super().new_design(path, text)
+            bare = path in LENGTHS and _BARE.fullmatch(text.strip())
+            return super().new_design(path, f"{text} {display.length_unit()}" if bare else text)
         found = _place(text.strip())
         assert self._design is not None
         return replace(self._design, place=replace(self._design.place, **found))
@@ -77,12 +82,17 @@ def _place(text: str) -> dict[str, Any]:
 class NewDesign(Dialog[Design]):
     """Answers the design with what was typed; what was not touched keeps its default."""
 
-    title_text = "A new design: five things, the loads come next"
+    title_text = "A new design: place, season, autonomy, roof, volts; then the loads"
     keys_text = "type an answer, or Enter takes the one that is there · Esc back"
 
     def __init__(self, design: Design) -> None:
         super().__init__()
-        self._made = design
+        self._made = self._began = design
+
+    @property
+    def answers(self) -> Design | None:
+        """The design with what was answered so far; None where nothing was."""
+        return None if self._made == self._began else self._made
 
     def body(self) -> list[Widget]:
         self._fields = Questions(id="new-fields")
@@ -102,7 +112,7 @@ class NewDesign(Dialog[Design]):
     def _keep(self) -> None:
         """To the loads, unless a text waits to be put right."""
         if self._fields.pending:
-            self._fields.message = "one answer is not understood yet: put it right, or Esc restores it"
+            self._fields.message = "one answer is not understood yet: put it right"
         else:
             self.dismiss(replace(self._made, month=darkest_month(self._made)))
 

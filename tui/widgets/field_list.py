@@ -93,7 +93,17 @@ class FieldList(EditTable):
         cell = self.cursor
         if self._design is not None and cell is not None and cell.column_key == VALUE:
             heading = cell.row_key.startswith("heading.")
-            self.hint = "" if heading or not self.has_focus else edit.hint_at(self._design, cell.row_key)
+            self.hint = "" if heading or not self.has_focus else self._hint_of(cell.row_key)
+
+    def _hint_of(self, path: str) -> str:
+        record, name = edit.record_at(self._design, path)
+        words = self.typing_starts_edit is not anything and entries(record)[name].kind in (
+            "text",
+            "when",
+            "months",
+            "date",
+        )
+        return edit.hint_at(self._design, path) + ("; Enter edits it" if words else "")
 
     def on_key(self, event: events.Key) -> None:
         if event.key == "space" and not self.editing and self._next_choice():

@@ -64,9 +64,10 @@ def brief_words_of(found: Trip, *, chances: bool) -> Text:
     if worst is None or worst.bad_trips == 0 or not found.cures:
         return words_of(found)
     enough = [cure for cure in found.cures if cure.amount is not None]
-    helps = [f"{cure.what} (then {_left(cure.chance)})" if chances else cure.what.partition(" (")[0] for cure in enough]
+    helps = [f"{cure.what} ({_left(cure.chance)})" if chances else cure.what.partition(" (")[0] for cure in enough]
     text = Text()
-    text.append(f"Under 1 trip in {round(1 / found.target)}: ", "bold")
+    then = " (chance then)" if chances and enough else ""
+    text.append(f"Under 1 trip in {round(1 / found.target)}{then}: ", "bold")
     text.append(f"{display.local('; '.join(helps))}." if helps else "nothing tried is enough by itself.")
     if chances or not helps:
         text.append("".join(f" {_not_enough(cure)}" for cure in found.cures if cure.amount is None))
@@ -74,7 +75,7 @@ def brief_words_of(found: Trip, *, chances: bool) -> Text:
 
 
 def _left(value: float) -> str:
-    return "none is empty" if value == 0 else "below 1 % are" if value < 0.01 else f"{percent(value)} are"
+    return "0 %" if value == 0 else "< 1 %" if value < 0.01 else percent(value)
 
 
 def _not_enough(cure: Cure) -> str:

@@ -1,0 +1,112 @@
+"""What a hand that is quicker than the eye does, and what the screen makes of it."""
+
+from dataclasses import replace
+
+from model import shelf
+from model.record.files import open_design
+from tests.tui.conftest import NARROW, opened, press, screen_text, settled, shown, type_text
+from tui.screens.circuits import CircuitsPlace
+from tui.screens.new_design import NewDesign
+from tui.screens.picker import Picker
+
+
+async def test_the_list_of_typical_loads_stays_until_escape():
+    """What is typed behind one load is a search for the next, no command."""
+    async with opened() as pilot:
+        app = pilot.app
+        before = len(app.document.design.loads)
+        place = app.document.design.place
+        await pilot.press("a")
+        for word in ("pump", "phone"):
+            await type_text(pilot, word)
+            await pilot.press("enter")
+        assert isinstance(app.screen, Picker)
+        await press(pilot, "escape")
+        assert len(app.document.design.loads) == before + 2
+        assert app.document.design.place == place and "2 loads added" in screen_text(app)
+
+
+async def test_a_new_obstacle_is_named_at_once():
+    async with opened() as pilot:
+        await pilot.press("s", "n")
+        await type_text(pilot, "Fan")
+        await press(pilot, "enter")
+        assert pilot.app.document.design.roof.obstacles[-1].name == "Fan"
+
+
+async def test_answers_of_a_new_design_are_kept_when_it_is_left():
+    async with opened() as pilot:
+        app = pilot.app
+        await pilot.press("N")
+        await type_text(pilot, "Leipzig")
+        await pilot.press("enter", "down", "down")
+        await type_text(pilot, "4")
+        await pilot.press("enter", "escape")
+        assert "Your answers are kept" in screen_text(app)
+        await pilot.press("N")
+        assert isinstance(app.screen, NewDesign)
+        text = await shown(pilot, "Leipzig")
+        assert "4 m" in text
+
+
+async def test_a_length_without_a_unit_is_in_metres():
+    async with opened() as pilot:
+        await pilot.press("N", "down", "down", "down")
+        await type_text(pilot, "3,4")
+        await pilot.press("enter")
+        assert "3.4 m" in screen_text(pilot.app)
+
+
+async def test_a_load_that_does_not_exist_is_refused_on_a_circuit():
+    async with opened() as pilot:
+        app = pilot.app
+        await press(pilot, "i")
+        place = app.query_one(CircuitsPlace)
+        at = next(n for n, one in enumerate(app.document.design.circuits) if one.name == "Ceiling lamps")
+        place.open(f"circuits/{at}")
+        await settled(pilot)
+        place.one.table.put_cursor("taps/1", "to")
+        before = app.document.design
+        await pilot.press("f2")
+        await type_text(pilot, " kitchen")
+        await pilot.press("enter")
+        assert "no load is called" in screen_text(app)
+        assert app.document.design == before
+
+
+async def test_the_cursor_stays_where_a_column_was_put_away():
+    async with opened(size=(120, 40)) as pilot:
+        app = pilot.app
+        await press(pilot, "b", "right", "right")
+        table = app.here.table
+        assert table.cursor.column_key == "LTO"
+        await press(pilot, "h")
+        assert table.cursor.column_key == "sodium-ion"
+
+
+async def test_no_chemistry_is_taken_from_a_table_that_is_not_seen():
+    async with opened(size=NARROW) as pilot:
+        app = pilot.app
+        await press(pilot, "b", "right", "v", "c")
+        assert app.document.design.battery.chemistry == "LFP"
+        assert "v leads back to the table" in screen_text(app)
+
+
+async def test_pieces_that_hang_nowhere_yet_are_counted(tmp_path):
+    design = open_design(shelf.path("heron.toml")).design
+    lamps = next(one for one in design.circuits if one.name == "Ceiling lamps")
+    fewer = replace(
+        lamps, taps=tuple(replace(tap, quantity=1.0) for tap in lamps.taps if tap.load == "Ceiling lamps")[:5]
+    )
+    loads = tuple(replace(load, circuit="") if load.name == "Ceiling lamps" else load for load in design.loads)
+    async with opened() as pilot:
+        app = pilot.app
+        app.edit(
+            replace(design, loads=loads, circuits=tuple(fewer if one is lamps else one for one in design.circuits)), "t"
+        )
+        await press(pilot, "i")
+        app.query_one(CircuitsPlace).open(f"circuits/{design.circuits.index(lamps)}")
+        await settled(pilot)
+        await pilot.press("a")
+        await type_text(pilot, "ceil")
+        await shown(pilot, "of 6 on no circuit yet")
