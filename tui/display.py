@@ -121,15 +121,15 @@ def length(value_m: float) -> str:
 
 
 def write(record: type, name: str, value: Any) -> str:
-    """As `entry.write`: the exact text of a field, which reads back unchanged."""
-    return entry.write(record, name, value, _wish)
+    """As `entry.write`: the exact text of a field, which reads back unchanged when it is typed."""
+    return quantities.clear(entry.write(record, name, value, _wish), entry.entries(record)[name].kind)
 
 
 def cell(root: Any, path: str) -> tuple[str, str]:
     """Text of the field at `path` as shown and as edited. Feet are rounded where the exact ones are too long for a cell: left as
     they are, they change nothing."""
-    exact = edit.text_at(root, path, _wish)
     record, name = edit.record_at(root, path)
+    exact = quantities.clear(edit.text_at(root, path, _wish), entry.entries(record)[name].kind)
     value = edit.get(root, path)
     if _wish.feet and value is not None and entry.entries(record)[name].kind == "length":
         return length(value), exact if len(exact) <= READABLE else length(value)
@@ -152,7 +152,11 @@ def in_length_unit(value_m: float) -> float:
 
 
 def typed(text: str, kind: str) -> str:
-    """What was typed, with its unit where it was left out: a bare temperature is in the degrees on the screen."""
+    """What was typed, with its unit where it was left out: a bare temperature is in the degrees on the screen.
+
+    Refusal of a number that may be meant in thousands.
+    """
+    quantities.ask_thousands(text, kind)
     if kind == "temperature" and _wish.fahrenheit and _BARE.fullmatch(text.strip()):
         return f"{text.strip()} °F"
     return text

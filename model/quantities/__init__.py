@@ -13,12 +13,12 @@ checks the dimension. Refusals are sentences for the person who typed.
 from model.quantities.gauge import gauge_area_mm2
 from model.quantities.kinds import KINDS, Kind
 from model.quantities.preferences import METRIC, Preferences
-from model.quantities.reading import read
+from model.quantities.reading import ask_thousands, read
 from model.quantities.refusal import Refusal
 from model.quantities.registry import registry
-from model.quantities.writing import glance, hint, percent, show, whole_figures, with_sign, write
+from model.quantities.writing import clear, glance, hint, percent, show, whole_figures, with_sign, write
 
 __all__ = [
-    "KINDS", "METRIC", "Kind", "Preferences", "Refusal", "gauge_area_mm2", "glance", "hint", "percent", "read", "registry",
-    "show", "whole_figures", "with_sign", "write",
+    "KINDS", "METRIC", "Kind", "Preferences", "Refusal", "ask_thousands", "clear", "gauge_area_mm2", "glance", "hint", "percent",
+    "read", "registry", "show", "whole_figures", "with_sign", "write",
 ]  # fmt: skip

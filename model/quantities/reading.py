@@ -11,7 +11,7 @@ from model.quantities.gauge import gauge_area_mm2, gauge_number
 from model.quantities.kinds import KINDS, Kind
 from model.quantities.refusal import Refusal, quoted
 from model.quantities.registry import conversion
-from model.quantities.writing import write
+from model.quantities.writing import IN_THOUSANDS, write
 
 LONGEST = 60
 _DIGITS = r"(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)"
@@ -19,6 +19,7 @@ _ONE = re.compile(rf"([+-]?) ?({_DIGITS})(?:[eE]([+-]?[0-9]{{1,3}}))?(?![0-9.,])
 _PART = re.compile(rf"({_DIGITS}) ?([^ 0-9.,+-]*) ?")
 _CLOCK = re.compile(r"([0-9]{1,3}):([0-5][0-9])(?: ?h)?")
 _GROUPED = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+_POINTED = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
 _TIMES = re.compile(r"[x×*] ?[0-9.,]", re.IGNORECASE)
 _SIGNS = dict.fromkeys(map(ord, "−–‐‑﹣－"), "-") | {ord("＋"): "+"}
 _UNIT_SIGNS = str.maketrans({"²": "2", "μ": "µ", "\u2126": "Ω", "º": "°", "˚": "°", "℃": "°c", "℉": "°f", "^": ""})
@@ -126,10 +127,27 @@ def _plain(clean: str, kind: Kind) -> Fraction:
 def _amount(digits: str, clean: str) -> Fraction:
     """Decimal comma or point; 1,500 is asked about, because half of the world means 1500 and the other half 1.5."""
     if _GROUPED.fullmatch(digits):
-        whole, part = digits.split(",")
-        decimal = f"{whole}.{part}".rstrip("0").rstrip(".")
-        raise Refusal(f"{quoted(clean)}: {whole}{part} or {decimal}? Write it without the comma")
+        raise Refusal(_thousands(clean, digits))
     return Fraction(digits.replace(",", ".").rstrip("."))
+
+
+def _thousands(clean: str, digits: str) -> str:
+    """The question about a number with one sign and three digits behind it, with the two spellings that are clear."""
+    whole, sign, part = re.split(r"([.,])", digits)
+    shorter = part.rstrip("0")
+    decimal = f"{whole}{sign}{shorter}" if 0 < len(shorter) < 3 else f"{whole}{sign}{part}0" if shorter else whole
+    return f"{quoted(clean)}: {whole}{part} or {decimal}? Write it like that"
+
+
+def ask_thousands(text: str, kind: str) -> None:
+    """Refuse a point before three digits in what a person typed, as the comma is refused: elsewhere 1.500 W are 1500 W.
+
+    For kinds whose figures seldom have three decimals; files, which the program writes itself, are read without. Raises Refusal.
+    """
+    clean = " ".join(text.translate(_SIGNS).split())
+    match = _ONE.fullmatch(clean)
+    if kind in IN_THOUSANDS and match and not match[3] and _POINTED.fullmatch(match[2]):
+        raise Refusal(_thousands(clean, match[2]))
 
 
 def _unit(spelled: str, clean: str, kind: Kind) -> str:

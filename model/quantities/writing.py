@@ -14,6 +14,9 @@ from model.quantities.preferences import METRIC, Preferences
 _LONGEST_PLAIN = 20  # beyond that many digits nobody counts the zeros, and 1e30 is said instead
 _MOST_DECIMALS_OF_HOURS = 2  # beyond them minutes say it better, where they are whole
 _GROUPED = re.compile(r"(?<![0-9])([1-9][0-9]{0,2},[0-9]{3})(?![0-9])")
+_POINTED = re.compile(r"(?<![0-9])([1-9][0-9]{0,2}\.[0-9]{3})(?![0-9])")
+IN_THOUSANDS = ("power", "energy", "charge", "count", "money")
+"""Kinds whose figures seldom have three decimals, so that 1.500 may be meant as 1500; not current: meters show three of it."""
 _METRES = {"ft": Fraction(3048, 10000), "in": Fraction(254, 10000)}  # international foot and inch of 1959, exact
 _MANY = 10**_LONGEST_PLAIN
 _DECIMALS = {"ft": 3, "in": 2}  # a third of a millimetre
@@ -52,6 +55,11 @@ def with_sign(text: str, wish: Preferences) -> str:
     if not wish.comma:
         return text
     return _GROUPED.sub(r"\g<1>0", re.sub(r"(?<=[0-9])\.(?=[0-9])", ",", text))
+
+
+def clear(text: str, kind: str) -> str:
+    """A text of `write` that a person may type again: three digits behind a point get a nought where they are asked about."""
+    return _POINTED.sub(r"\g<1>0", text) if kind in IN_THOUSANDS else text
 
 
 def _minutes(value: float) -> str:

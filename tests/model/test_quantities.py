@@ -1,6 +1,7 @@
 """Text to number and back: every spelling against an oracle, every trap refused, nothing else ever raised."""
 
 import math
+import re
 import subprocess
 import sys
 import unicodedata
@@ -10,7 +11,19 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from model.quantities import KINDS, Refusal, hint, percent, read, registry, show, whole_figures, write
+from model.quantities import (
+    KINDS,
+    Refusal,
+    ask_thousands,
+    clear,
+    hint,
+    percent,
+    read,
+    registry,
+    show,
+    whole_figures,
+    write,
+)
 from model.quantities.registry import conversion
 
 # The oracle: pint's own default registry, which is built from other definitions than the program's, reading the unit as the SI
@@ -182,8 +195,8 @@ def test_texts_as_people_write_them(text, kind, value):
 @pytest.mark.parametrize(
     ("text", "kind", "said"),
     [
-        ("1,500", "power", "1500 or 1.5?"), ("1,500 W", "power", "1500 or 1.5?"), ("$1,500", "money", "1500 or 1.5?"),
-        ("1,500e3 W", "power", "1500 or 1.5?"), ("12,050 W", "power", "12050 or 12.05?"), ("1,000", "number", "1000 or 1?"),
+        ("1,500", "power", "1500 or 1,5?"), ("1,500 W", "power", "1500 or 1,5?"), ("$1,500", "money", "1500 or 1,5?"),
+        ("1,500e3 W", "power", "1500 or 1,5?"), ("12,050 W", "power", "12050 or 12,05?"), ("1,000", "number", "1000 or 1?"),
         ("1,500,000", "power", "separators"), ("1 500 W", "power", "separators"), ("1'500 W", "power", "separators"),
         ("1\u202f500 W", "power", "separators"), ("1.500,00", "power", "separators"), ("1'500", "length", "separators"),
         ("3 mw", "power", "mW or MW"), ("3 Mw", "power", "mW or MW"), ("20 MA", "current", "mA"), ("20 MAH", "charge", "mA"),
@@ -375,3 +388,40 @@ def test_pint_stays_out_until_a_conversion_needs_it():
 @pytest.mark.parametrize(("value", "shown"), [(0.0, "0"), (9.0, "9"), (43.0, "43"), (161.0, "161"), (1264.0, "1260")])
 def test_a_simulated_mean_is_shown_without_a_fraction(value, shown):
     assert show(value, "energy", figures=whole_figures(value), unit=False) == shown
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "words"),
+    [
+        ("1.500", "power", "1500 or 1.5?"),
+        ("1.200 W", "power", "1200 or 1.2?"),
+        ("1.234 Wh", "energy", "1234 or 1.2340?"),
+        ("2.000", "count", "2000 or 2?"),
+    ],
+)
+def test_a_point_before_three_digits_is_asked_about_in_what_a_person_types(text: str, kind: str, words: str):
+    with pytest.raises(Refusal, match=re.escape(words)):
+        ask_thousands(text, kind)
+    assert read(text, kind) == float(text.split()[0])  # a file has it as it was written
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("0.125 W", "power"),
+        ("1.5 kW", "power"),
+        ("1.2340 W", "power"),
+        ("1.234 A", "current"),
+        ("1.625 m", "length"),
+        ("12.371", "number"),
+    ],
+)
+def test_figures_that_are_clear_are_not_asked_about(text: str, kind: str):
+    ask_thousands(text, kind)
+
+
+@given(st.floats(0.001, 9999), st.sampled_from(("power", "energy", "charge")))
+def test_what_the_screen_writes_may_be_typed_again(value: float, kind: str):
+    text = clear(write(value, kind), kind)
+    ask_thousands(text, kind)
+    assert read(text, kind) == value

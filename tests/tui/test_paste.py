@@ -48,9 +48,35 @@ async def test_a_paste_says_what_it_left_out_and_is_one_edit():
         app.here.table.post_message(events.Paste("Radio\t1\t5 W\t2 h\nBad\tx\t1,500 W\t25\n"))
         await settled(pilot)
         await pilot.pause(0.05)
-        assert "pasted 2 rows, 3 cells left out (Bad: " in screen_text(app)
+        told = screen_text(app)
+        assert "Left out of the paste" in told and told.count("Bad: ") == 3
+        await press(pilot, "k")
+        assert "pasted 2 rows, 3 cells left out" in screen_text(app)
         await press(pilot, "u")
         assert app.document.design == before
+
+
+async def test_a_line_of_headings_alone_is_no_edit():
+    async with opened() as pilot:
+        pilot.app.here.table.post_message(events.Paste("Load\tPower\tHours"))
+        await settled(pilot)
+        await pilot.pause(0.05)
+        assert not pilot.app.document.past and "nothing pasted" in screen_text(pilot.app)
+
+
+def test_units_say_which_column_is_which_where_no_head_does():
+    design, count, refused = pasted(TWO, None, "name", [["Sat antenna", "40 W", "6 h"]])
+    assert count == 1 and not refused
+    assert (design.loads[2].name, design.loads[2].power_w, design.loads[2].hours_per_day) == ("Sat antenna", 40.0, 6.0)
+    design, count, refused = pasted(TWO, None, "name", [["Radio", "2 h", "5 W", "3"], ["Lamp", "90 min", "4 W", "6"]])
+    radio, lamp = design.loads[2:]
+    assert (radio.quantity, radio.power_w, radio.hours_per_day) == (3, 5.0, 2.0) and not refused
+    assert (lamp.quantity, lamp.power_w, lamp.hours_per_day) == (6, 4.0, 1.5)
+
+
+def test_thousands_are_asked_about_when_they_are_pasted_too():
+    design, _, refused = pasted(TWO, None, "name", [["Kettle", "1", "1.200 W", "6 min"]])
+    assert design.loads[2].power_w is None and "1200" in refused[0]
 
 
 def test_a_head_says_which_column_is_which():

@@ -8,6 +8,7 @@ from itertools import combinations
 from model import entry
 from model.design import Day, Load
 from model.quantities import Refusal
+from tui import display
 
 
 def load_with_text(load: Load, column_key: str, text: str) -> Load:
@@ -16,6 +17,7 @@ def load_with_text(load: Load, column_key: str, text: str) -> Load:
     The power cell takes a current as well ("20 mA").
     """
     if column_key != "power":
+        display.typed(text, entry.entries(Load)[column_key].kind)
         return replace(load, **{column_key: entry.read(Load, column_key, text)})
     try:
         current_a = entry.read(Load, "current_a", text) if text.strip()[-1:].lower() == "a" else None
@@ -23,7 +25,7 @@ def load_with_text(load: Load, column_key: str, text: str) -> Load:
         current_a = None
     if current_a is not None:
         return replace(load, power_w=None, current_a=current_a)
-    return replace(load, power_w=entry.read(Load, "power_w", text), current_a=None)
+    return replace(load, power_w=entry.read(Load, "power_w", display.typed(text, "power")), current_a=None)
 
 
 def days_offered(days: tuple[Day, ...]) -> tuple[str, ...]:

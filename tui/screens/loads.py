@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
@@ -40,7 +40,9 @@ from tui.widgets.table_rows import Row
 
 if TYPE_CHECKING:
     from model.plan import Plan
+    from tui.app import Ampledger
 
+REFUSED_SHOWN = 8  # cells that a paste left out, named in one question
 DERIVED_PATHS = {
     (INVERTER, "power"): "inverter/idle_w",
     (INVERTER, "hours_per_day"): "inverter/hours_on",
@@ -194,7 +196,26 @@ class LoadsPlace(Place):
             return
         index = int(event.row_key) if event.row_key.isdigit() else None
         design, count, refused = paste.pasted(self._design, index, event.column_key, event.rows)
+        if count == 0:
+            self.table.message = "nothing pasted: there is no row below the headings"
+            return
         self.post_message(self.Edited(design, paste.words(count, refused)))
+        if cells := paste.cells_of(refused):
+            self._tell_refused(cells)
+
+    @work
+    async def _tell_refused(self, cells: Sequence[str]) -> None:
+        """Each cell that was left out, and why; with the way back."""
+        from tui.edits.history import undo
+        from tui.screens.ask import Ask
+
+        told = [
+            *cells[:REFUSED_SHOWN],
+            *([f"… and {len(cells) - REFUSED_SHOWN} more"] if len(cells) > REFUSED_SHOWN else []),
+        ]
+        answers = (("k", "keep what was taken"), ("u", "undo the whole paste"))
+        if await self.app.push_screen_wait(Ask("Left out of the paste", "\n".join(told), answers)) == "u":
+            undo(cast("Ampledger", self.app))
 
     def _row_name(self, row_key: str) -> str:
         if self._design is None or not row_key.isdigit():

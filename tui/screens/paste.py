@@ -9,7 +9,7 @@ from model import edit
 from model.design import Design, Load
 from model.quantities import Refusal
 from tui.screens.load_cells import load_with_text
-from tui.screens.paste_head import head_of
+from tui.screens.paste_head import by_units, head_of
 
 PASTE_ORDER = ("name", "quantity", "power", "hours_per_day", "duty", "when", "months")
 
@@ -26,9 +26,12 @@ def pasted(
     loads = list(design.loads)
     columns = PASTE_ORDER[PASTE_ORDER.index(column) :]
     at = len(loads) if index is None else index
-    head = head_of(rows[0]) if column == "name" and len(rows) > 1 else None
+    head = head_of(rows[0]) if column == "name" else None
     if column == "name":
         rows = rows[1:] if head is not None or _is_heading(rows[0]) else rows
+        if not rows:
+            return design, 0, []
+        head = head or by_units(rows)
         if index is not None and loads[index] == Load():
             del loads[index]  # a row just begun is what the paste is for
         elif index is not None:
@@ -53,10 +56,15 @@ def words(count: int, refused: Sequence[str]) -> str:
     if not refused:
         return done
     columns = [text.removeprefix("column ") for text in refused if text.startswith("column ")]
-    cells = [text for text in refused if not text.startswith("column ")]
+    cells = cells_of(refused)
     if columns:
         done += f", without {', '.join(columns)}"
-    return f"{done}, {len(cells)} cell{'' if len(cells) == 1 else 's'} left out ({cells[0]})" if cells else done
+    return f"{done}, {len(cells)} cell{'' if len(cells) == 1 else 's'} left out" if cells else done
+
+
+def cells_of(refused: Sequence[str]) -> list[str]:
+    """Of what was refused the cells; columns that are none of ours are named in `words`."""
+    return [text for text in refused if not text.startswith("column ")]
 
 
 def _with_cells(load: Load, columns: Sequence[str], cells: Sequence[str]) -> tuple[Load, list[str]]:
@@ -71,6 +79,7 @@ def _with_cells(load: Load, columns: Sequence[str], cells: Sequence[str]) -> tup
 
 
 def _is_heading(cells: Sequence[str]) -> bool:
-    """Whether a line that begins with a name is headings: it has further cells, and none of them makes sense."""
+    """Whether a line that begins with a name is headings: it has further cells, and none of them has a digit or makes sense."""
     further = [text for text in cells[1 : len(PASTE_ORDER)] if text.strip()]
-    return bool(further) and len(_with_cells(Load(), PASTE_ORDER[1:], cells[1:])[1]) == len(further)
+    figures = any(character.isdigit() for text in further for character in text)
+    return bool(further) and not figures and len(_with_cells(Load(), PASTE_ORDER[1:], cells[1:])[1]) == len(further)

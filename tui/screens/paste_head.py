@@ -16,6 +16,16 @@ WORDS = {
     "months": ("months", "months of use", "season"),
 }
 """What people write above a column of loads."""
+_NUMBER = r"[0-9]+(?:[.,][0-9]+)?"
+TELLING = {
+    "power": re.compile(rf"{_NUMBER}\s*(?:[kKmM]?[wW]|[mM]?A)"),
+    "hours_per_day": re.compile(rf"{_NUMBER}\s*(?:h|hours?|min|minutes?)|[0-9]+\s*h\s*[0-9]+|[0-9]+:[0-9]{{2}}"),
+    "duty": re.compile(rf"{_NUMBER}\s*%"),
+    "quantity": re.compile(r"[0-9]{1,3}\s*(?:x|×|pcs?)?"),
+    "when": re.compile(r"all day|day|evening|night|dark|[0-9]{1,2}-[0-9]{1,2}(?:,.*)?"),
+    "months": re.compile(r"all|[A-Z][a-z]{2,}(?:\s*[-,]\s*[A-Z][a-z]{2,})*"),
+}
+"""What a cell looks like that can belong to one column alone."""
 AMPERES = ("current", "amps", "amperes", "a")
 _UNIT = re.compile(r"[(\[]\s*(.+?)\s*[)\]]|(?<=\s)(W|kW|A|mA|h|min)$")
 _BARE = re.compile(r"\s*[+-]?[0-9]+(?:[.,][0-9]+)?\s*")
@@ -52,6 +62,31 @@ def head_of(cells: Sequence[str]) -> Head | None:
             left.append(text.strip())
     known = [column for column in columns if column is not None]
     return Head(tuple(columns), tuple(units), tuple(left)) if "name" in known and len(known) > 1 else None
+
+
+def by_units(rows: Sequence[Sequence[str]]) -> Head | None:
+    """The columns as their cells tell, where no head does: 40 W is a power, 6 h are hours, 35 % a duty, a bare 2 a quantity.
+
+    The first one holds names. None where a cell of some column tells nothing, or two columns tell the same.
+    """
+    columns: list[str | None] = ["name"]
+    for at in range(1, max(map(len, rows))):
+        told = {_told(row[at].strip()) for row in rows if at < len(row) and row[at].strip()}
+        if not told:
+            columns.append(None)
+            continue
+        if len(told) > 1 or None in told or told <= set(columns):
+            return None
+        columns.append(told.pop())
+    return Head(tuple(columns), ("",) * len(columns), ()) if len(columns) > 1 else None
+
+
+def _told(cell: str) -> str | None:
+    """Which of our columns the text of a cell belongs to by its unit or its words."""
+    for column, pattern in TELLING.items():
+        if pattern.fullmatch(cell):
+            return column
+    return None
 
 
 def _column(text: str) -> tuple[str | None, str]:
