@@ -44,3 +44,17 @@ async def test_a_week_has_the_height_of_a_narrow_terminal() -> None:
         first = next(at for at, row in enumerate(rows) if "100▔" in row)
         last = next(at for at, row in enumerate(rows) if "day 7" in row)
         assert last - first >= 10
+
+
+async def test_a_form_keeps_labels_and_values_in_sight_on_a_small_screen():
+    async with opened(size=(60, 20)) as pilot:
+        await pilot.press("e")
+        text = screen_text(pilot.app)
+        assert "Power of one while running" in text and "45 W" in text
+        await pilot.press("escape")
+    async with opened() as pilot:
+        await pilot.press("e")
+        await pilot.resize_terminal(60, 20)
+        await pilot.pause()
+        text = screen_text(pilot.app)
+        assert "Power of one while running" in text and "45 W" in text

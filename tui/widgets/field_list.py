@@ -19,6 +19,7 @@ from tui.widgets.edit_table import EditTable
 from tui.widgets.table_rows import Column, Row
 
 LABEL, VALUE = "label", "value"
+LEAST_LABEL = 24  # so narrow a label may become on a small screen before the table is scrolled
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +42,7 @@ class FieldList(EditTable):
     ) -> None:
         """With `in_dialog` letters begin an edit too: no command listens there."""
         columns = (
-            Column(LABEL, "", label_width, flex=True),
+            Column(LABEL, "", label_width, flex=True, least=min(label_width, LEAST_LABEL)),
             Column(VALUE, "", value_width, "right", editable=True, flex=True),
         )
         super().__init__(

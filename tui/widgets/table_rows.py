@@ -19,7 +19,8 @@ class Column:
     `kind_hint` says which spellings the column takes ("hours a day: 3.5 h, 3h30, 210 min"). With `choices`, space goes to
     the next choice and a first letter finds one; other text is for the check to judge. With `takes_letters`, typing a
     letter begins an edit (directly behind Tab, or at all times as the table has it), where otherwise it is left to the
-    program's keys. A `flex` column takes the room left over.
+    program's keys. A `flex` column takes the room left over; one with a `least`
+    width gives up to that much where there is too little.
     """
 
     key: str
@@ -31,6 +32,7 @@ class Column:
     choices: tuple[str, ...] | None = None
     takes_letters: bool = False
     flex: bool = False
+    least: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +116,10 @@ def widths(columns: Sequence[Column], room: int) -> list[int]:
     left = room - sum(column.width + 1 for column in columns)
     flexible = [index for index, column in enumerate(columns) if column.flex]
     result = [column.width for column in columns]
+    for index, column in enumerate(columns):
+        if left < 0 and column.least is not None:
+            result[index] = max(column.least, column.width + left)
+            left += column.width - result[index]
     if left > 0 and flexible:
         for place, index in enumerate(flexible):
             result[index] += left // len(flexible) + (left % len(flexible) if place == 0 else 0)
