@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from model.design import Design
-from tui.file_dialogs import paths
+from tui.file_dialogs import designs
 from tui.reach import within
 from tui.screens.picker import Choice, Picker
 
@@ -30,7 +30,7 @@ async def compare(app: Ampledger) -> None:
 
     def find(text: str) -> list[Choice]:
         fits = [state for state in states if text.lower() in state.label.lower()]
-        return [*fits, *(Choice(f"file {one.label}", (one.label, one.value)) for one in paths(text, ".toml"))]
+        return [*fits, *(Choice(f"file {one.label}", (one.label, one.value)) for one in designs(app, text))]
 
     def read(text: str) -> Other:
         if not text.strip():

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,6 +20,8 @@ if TYPE_CHECKING:
     from tui.app import Ampledger
 
 MOST_SHOWN = 40
+HEAD_CHARACTERS = 4_000  # of a file, to see whether it is a design
+_OURS = re.compile(r"^\s*(?:format\s*=|\[\[load\]\])", re.MULTILINE)
 
 
 async def save(app: Ampledger) -> bool:
@@ -63,7 +68,7 @@ async def open_file(app: Ampledger) -> None:
 
     if not await may_leave(app):
         return
-    path = await ask_path(app, "Open a design file", ending=".toml")
+    path = await ask_path(app, "Open a design file", ending=".toml", find=partial(designs, app))
     if path is None:
         return
     new = Session(path)
@@ -153,8 +158,10 @@ async def may_leave(app: Ampledger) -> bool:
     return answer == "d"
 
 
-async def ask_path(app: Ampledger, title: str, *, start: str = "", ending: str = "") -> Path | None:
-    """A path that the person types or picks from the folder."""
+async def ask_path(
+    app: Ampledger, title: str, *, start: str = "", ending: str = "", find: Callable[[str], list[Choice]] | None = None
+) -> Path | None:
+    """A path that the person types or picks from the folder, or from what `find` finds."""
 
     def read(text: str) -> Path:
         if not text.strip():
@@ -164,7 +171,25 @@ async def ask_path(app: Ampledger, title: str, *, start: str = "", ending: str =
             raise ValueError(f"there is no folder {path.parent}")
         return path if path.suffix or not ending else path.with_suffix(ending)
 
-    return await app.push_screen_wait(Picker(title, lambda text: paths(text, ending), text=start, read=read))
+    return await app.push_screen_wait(Picker(title, find or (lambda text: paths(text, ending)), text=start, read=read))
+
+
+def designs(app: Ampledger, text: str) -> list[Choice]:
+    """Design files that begin like the typed path; while nothing is typed those beside the open one, then those of the folder
+    in which the program was started."""
+    beside = app.session.path
+    folders = [f"{beside.parent}/"] if beside is not None and not text and is_within(beside.parent) else []
+    found = {choice.value.resolve(): choice for each in (*folders, text) for choice in paths(each, ".toml")}
+    return [choice for path, choice in found.items() if _is_design(path)]
+
+
+def _is_design(path: Path) -> bool:
+    """Whether a file looks like a design, by its first lines."""
+    try:
+        with path.open(encoding="utf-8", errors="replace") as file:
+            return bool(_OURS.search(file.read(HEAD_CHARACTERS)))
+    except OSError:
+        return False
 
 
 def paths(text: str, ending: str = "") -> list[Choice]:

@@ -110,3 +110,27 @@ async def test_pieces_that_hang_nowhere_yet_are_counted(tmp_path):
         await pilot.press("a")
         await type_text(pilot, "ceil")
         await shown(pilot, "of 6 on no circuit yet")
+
+
+async def test_designs_beside_the_open_one_are_listed_and_nothing_else(tmp_path, monkeypatch):
+    there, started = tmp_path / "vans", tmp_path / "started"
+    for folder in (there, started):
+        folder.mkdir()
+    for path in (there / "mine.toml", there / "theirs.toml", started / "here.toml"):
+        path.write_text(shelf.path("heron.toml").read_text())
+    (there / "tool.toml").write_text("[project]\nname = 'x'\n")
+    monkeypatch.chdir(started)
+    async with opened(there / "mine.toml") as pilot:
+        for key in ("o", "D"):
+            await pilot.press(key)
+            text = await shown(pilot, "theirs.toml", "here.toml")
+            assert "tool.toml" not in text
+            await pilot.press("escape")
+
+
+async def test_an_empty_list_of_circuits_says_how_to_begin(tmp_path):
+    path = tmp_path / "bare.toml"
+    path.write_text('format = 1\n[system]\nalways_on = "0 W"\n')
+    async with opened(path) as pilot:
+        await press(pilot, "i")
+        assert "n adds a circuit" in screen_text(pilot.app)

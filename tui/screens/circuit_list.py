@@ -201,7 +201,7 @@ def list_rows(plan: WiringPlan, feeds_width: int = 0) -> list[Row]:
         rows.append(
             Row(UNPLACED, {"name": f"{count} load{'' if count == 1 else 's'} on no circuit", "findings": "a hangs one"})
         )
-    on_panel = sum(one.entered.kind == "loads" and one.entered.feed == "panel" for one in plan.circuits)
+    on_panel = sum(one.takes_a_way for one in plan.circuits)
     if on_panel:
         used = f"Panel: {on_panel} of {plan.settings.panel_ways:g} ways"
         spare = sum(way.free for way in ways(plan))
@@ -263,6 +263,8 @@ def words(plan: WiringPlan, key: str) -> Text:
         return _panel(plan)
     one = circuit_of(plan, key)
     if one is None:
+        if not plan.circuits:
+            text.append("No circuit yet, and no load that needs one: n adds a circuit, l leads to the loads.")
         return text
     text.append(f"{one.name}", style="bold")
     nothing = " feeds nothing yet." if one.entered.kind == "loads" else "."
