@@ -158,13 +158,15 @@ def tables(subject: Subject) -> dict[str, bytes]:
     """Every table that a spreadsheet takes, as CSV by the stem of its file: "loads", "months", "cable-schedule"."""
     from model.record.papers import job_of
     from model.record.report.csv import as_csv
-    from model.record.report.handouts import paper_table
+    from model.record.report.handouts import paper_table, remarks_table
     from model.wiring.papers import PAPERS
 
     job = job_of(subject.plan)
     made = subject.whole.tables()
     made.update({paper.file.removesuffix(CSV): paper_table(paper, job) for paper in PAPERS.values()})
-    return {name: as_csv(table).encode("utf-8", "replace") for name, table in made.items()}
+    made["remarks"] = remarks_table(subject.plan)
+    # With the mark of UTF-8: without it a spreadsheet reads "105 °C" in another encoding on a double click.
+    return {name: as_csv(table).encode("utf-8-sig", "replace") for name, table in made.items()}
 
 
 def export(subject: Subject, out: str | Path, *, force: bool = False) -> tuple[Path, ...]:

@@ -30,7 +30,7 @@ def trip_text(trip: Trip, width: int = 100) -> str:
 
 def _stop(stop: StopOdds, years: int, width: int) -> tuple[str, str]:
     chance = f"{percent(stop.chance_of_empty_day)} ±{percent(stop.chance_error)}"
-    days = f", {stop.empty_days:.2g} empty days on the average" if stop.bad_trips else ""
+    days = f", on the average {stop.empty_days:.2g} of its days empty" if stop.bad_trips else ""
     sources = (
         ("sun", stop.sun_wh_per_day),
         ("driving", stop.driving_wh_per_day),

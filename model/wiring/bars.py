@@ -18,6 +18,7 @@ from model.wiring.wording import amps
 from model.working import Finding
 
 SHUNT = "the shunt"
+NO_BAR = 2  # studs: what comes in and the one that goes out need no bar
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +41,7 @@ def bars(circuits: Sequence[CircuitPlan]) -> tuple[Bar, ...]:
     main = next((one for one in circuits if one.entered.kind == "main"), None)
     found = [] if main is None else [_on_main(main, place, circuits) for place in _bar_places(main, circuits)]
     at_battery = cables_at_battery(circuits)
-    if len(at_battery) > 1:
+    if at_battery:
         found.append(Bar(SHUNT, 1, len(at_battery) + 1, _through_shunt_a(at_battery), None))
     return tuple(found)
 
@@ -168,6 +169,8 @@ def bar_findings(inputs: WiringInput, found: Sequence[Bar]) -> list[Finding]:
     said: list[Finding] = []
     where, advice = "wiring/bus_bar_a", "A heavier bar, or two of them with the cables shared out."
     for one in found:
+        if one.studs <= NO_BAR:
+            continue
         name = f"The negative bar behind {SHUNT}" if one.point == SHUNT else f"{one.point}: the bar"
         if one.current_a is not None and one.current_a > HOLDER_SHARE * rating_a:
             above = one.current_a > rating_a

@@ -6,6 +6,7 @@ from model.design import Circuit
 from model.wiring.circuit import Source
 from model.wiring.ends import Ends
 from model.wiring.entered import CONVERTER_NAMES, PANEL_NAMES, same
+from model.wiring.findings_typed import typed_fuse_findings
 from model.wiring.wired import Wired
 from model.working import Finding
 
@@ -42,6 +43,7 @@ def shape_findings(entered: Circuit, base: str | None, ends: Ends, one: Wired) -
         *_second_source(entered, base, one),
         *_converter_guessed(base, one),
         *_leaving(entered, base, one),
+        *typed_fuse_findings(entered, base, one),
     ]
 
 

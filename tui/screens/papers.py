@@ -26,7 +26,7 @@ NAMES = {
     "cut-list": ("Cut list", "Cuts"),
     "shopping": ("Shopping", "Shopping"),
     "ways": ("Ways", "Ways"),
-    "commissioning": ("Switching on", "Switch on"),
+    "commissioning": ("Commissioning", "Commission"),
 }
 """What a paper is called in the line of their names, where not by its title; and on a narrow terminal."""
 

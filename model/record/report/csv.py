@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 
 from model.record.report.document import Table, Text, plain
 
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 """A spreadsheet takes a cell that begins so for a formula (OWASP, CSV injection); names come from other people's designs."""
+
+
+MISREAD = re.compile(r"[0-9]{1,2}[-/][0-9]{1,2}(?:[-/][0-9]{2,4})?|[0-9]+/[0-9]+|0[0-9]+|[0-9]+[eE][0-9]+")
+"""Texts that a spreadsheet takes for a date or a number on a double click: the gauge 1/0, pins 1-2, a part number 0012 or 1E5."""
 
 
 def as_csv(table: Table) -> str:
@@ -24,9 +29,10 @@ def as_csv(table: Table) -> str:
 def _cell(cell: Text) -> str:
     """The figure in the unit of the head, where the cell is one.
 
-    A text that a spreadsheet would take for a formula gets an apostrophe.
+    A text that a spreadsheet would take for a formula, a date or a number gets an apostrophe.
     """
     if len(cell) == 1 and cell[0].value is not None and not isinstance(cell[0].value, str):
         return f"{100 * cell[0].value if cell[0].percent else cell[0].value:.15g}"
     words = plain(cell)
-    return f"'{words}" if words.startswith(FORMULA_SIGNS) and words != "-" else words
+    formula = words.startswith(FORMULA_SIGNS) and words != "-"
+    return f"'{words}" if formula or MISREAD.fullmatch(words) else words

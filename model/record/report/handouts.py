@@ -41,6 +41,14 @@ def job_papers(plan: Plan) -> Section:
     return Section("Papers of the job", "papers", (Paragraph(text(said)),), sections, fresh_page=True)
 
 
+def remarks_table(plan: Plan) -> Table:
+    """What stands below the papers in the report, for those that leave as CSV: a CSV file has rows alone."""
+    job = job_of(plan)
+    there = [paper for paper in PAPERS.values() if paper.rows(job)]
+    rows = tuple((text(paper.title), text(remark)) for paper in there for remark in paper.remarks)
+    return Table("Remarks on the papers", (Column("Paper"), Column("Remark")), rows, "remarks")
+
+
 def _fitted(job: Job) -> Table:
     """For whoever buys, insures or mends the van: what is in it, to be filled in by hand."""
     columns = ("What", "Maker, type, serial number", "Bought, receipt", "Photograph", "Date, who")

@@ -10,7 +10,8 @@ from model.wiring.papers.paper import Column
 from model.wiring.table import WiringPlan
 
 REMARKS = (
-    "Packed by first fit decreasing or best fit decreasing, whichever needs fewer spools (Johnson 1974).",
+    "The longest pieces first, each onto the first spool or onto the fullest with room for it, whichever needs fewer spools"
+    " (Johnson 1974).",
     "Cables that are laid already are left out.",
     "Cut in the order given, the longest first. Measure the route with a string before you cut.",
 )

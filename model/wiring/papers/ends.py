@@ -19,6 +19,7 @@ REMARK = (
 )
 
 
+BOND = "bond, battery negative to chassis"
 RING, SPLICE, PLUG = "ring terminal", "butt splice", "connector"
 
 
@@ -26,7 +27,7 @@ RING, SPLICE, PLUG = "ring terminal", "butt splice", "connector"
 class Joint:
     """One place where current passes from one piece of metal to another. point: where; cables: ids of those that meet in it;
     conductor: the one it is crimped on, the thickest; count: how many alike, one a pole; load_a: current with all loads on, None
-    where nobody can say."""
+    where nobody can say; tail: a device's own lead goes into it too."""
 
     kind: str
     point: str
@@ -34,6 +35,7 @@ class Joint:
     conductor: Conductor
     count: int
     load_a: float | None
+    tail: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +62,19 @@ def all_joints(cables: tuple[Cable, ...]) -> tuple[Joint, ...]:
         own = [cable for cable in cables if cable.circuit.key == key and cable.pieces and not cable.run.mains]
         if own:
             found += _of_circuit(own)
+    returning = [cable for cable in cables if cable.run.returns == "chassis" and not cable.run.mains]
+    if returning:
+        bond = max((cable.conductor for cable in returning), key=lambda one: one.nominal_area_mm2)
+        found.append(Joint(RING, BOND, (), bond, 2, None))
     return tuple(found)
 
 
 def _of_circuit(own: list[Cable]) -> Iterator[Joint]:
     circuit = own[0].circuit.wired.circuit
     studs = {circuit.source.point, *(other.point for other in circuit.others)}
+    if own[0].circuit.entered.kind == "main":  # posts, bars and panels throughout
+        studs.update(point for cable in own for point in (cable.run.start, cable.run.end))
+    tails = {load.point for load in circuit.loads if load.power_w > 0}
     for point, ends in _points(own).items():
         bare = [cable for cable, end in ends if not any(one.end == end for one in cable.run.contacts)]
         if point in studs or any(_thick(cable.conductor) for cable, _ in ends):
@@ -75,12 +84,15 @@ def _of_circuit(own: list[Cable]) -> Iterator[Joint]:
             thickest = max(bare, key=lambda cable: cable.conductor.nominal_area_mm2)
             most_a = max((cable.load_a for cable in bare if cable.load_a is not None), default=None)
             ids, count = tuple(cable.id for cable in bare), max(poles(cable) for cable in bare)
-            yield Joint(SPLICE, point, ids, thickest.conductor, count, most_a)
+            yield Joint(SPLICE, point, ids, thickest.conductor, count, most_a, point in tails)
         for cable, end in ends:
             for plug in (one for one in cable.run.contacts if one.end == end):
                 where = f"{point}, {plug.name}"
                 yield Joint(PLUG, where, (cable.id,), cable.conductor, poles(cable), cable.load_a)
     for cable in own:
+        if cable.run.returns == "chassis" and cable.run.end in tails:
+            where = f"chassis stud near {cable.run.end}"
+            yield Joint(RING, where, (cable.id,), cable.conductor, 1, cable.load_a)
         for end, one in devices(cable.run):
             if is_bolted(one.family):
                 where = f"fuse of {cable.id} near {cable.run.start if end == 'start' else cable.run.end}"

@@ -79,7 +79,7 @@ def _row(number: int, one: Joint) -> JointRow:
     return JointRow(
         number,
         one.point,
-        ", ".join(one.cables),
+        ", ".join((*one.cables, *(["the device's lead"] if one.tail else []))),
         one.kind,
         named(one.conductor),
         one.count,

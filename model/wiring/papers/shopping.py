@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import cast
 
-from model.wiring.bars import SHUNT, bars, shunt_link
+from model.wiring.bars import NO_BAR, SHUNT, bars, shunt_link
 from model.wiring.circuit import Contact
 from model.wiring.conductors import Conductor, Family
 from model.wiring.findings_contacts import HOLDER_SHARE
@@ -184,6 +184,8 @@ def _panel(plan: WiringPlan) -> Iterator[Item]:
 def _bars(plan: WiringPlan) -> Iterator[Item]:
     found = bars(plan.circuits)
     for one in found:
+        if one.studs <= NO_BAR:
+            continue  # one return: it ends on the shunt itself
         least = (
             ""
             if one.current_a is None
@@ -196,8 +198,9 @@ def _bars(plan: WiringPlan) -> Iterator[Item]:
     shunted = next((one for one in found if one.point == SHUNT), None)
     if shunted is not None and shunted.current_a is not None:
         item = f"Shunt of the battery monitor, at least {ceil(shunted.current_a / HOLDER_SHARE)} A"
-        yield Item("bus bar", item, 1, "pieces", note="in the negative, before all returns")
-        yield _shunt_cable(plan)
+        yield Item("shunt", item, 1, "pieces", note="in the negative, before all returns")
+        if shunted.studs > NO_BAR:
+            yield _shunt_cable(plan)
 
 
 def _shunt_cable(plan: WiringPlan) -> Item:
@@ -273,6 +276,15 @@ def _small_parts(plan: WiringPlan, found: tuple[Cable, ...]) -> Iterator[Item]:
     )
     for cable, number in sorted(grommets.items()):
         yield Item("grommet", f"Grommet for {cable}", number, "pieces", note="one hole counted; count them on the van")
+    returning = [cable for cable in found if cable.run.returns == "chassis" and not cable.run.mains]
+    if returning:
+        bond = max((cable.conductor for cable in returning), key=lambda one: one.nominal_area_mm2)
+        note = "battery negative to chassis, behind the shunt; its length is measured on the van; made once"
+        yield Item("bond", f"{named(bond)} or thicker, to the chassis", 1, "pieces", note=note)
+        studs = len(returning) + 1
+        yield Item(
+            "bond", "Chassis stud with nut and toothed washer", studs, "pieces", note="on bare metal, then painted"
+        )
     ties = sum(ceil(cable.run.length_m / SUPPORT_M) for cable in found if cable.pieces)
     if ties:
         yield Item("tie", "Cable tie or clip", ties, "pieces")

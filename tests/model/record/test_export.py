@@ -14,6 +14,8 @@ import pytest
 from model.record import disk
 from model.record.export import ENDINGS, DiskTrouble, NotWritten, Subject, check, export
 from model.record.report import pdf
+from model.record.report.csv import as_csv
+from model.record.report.document import Column, Table, text
 from tests.model.record.reports import demo, demo_json
 from tests.model.record.test_diagram import crowded
 from tui.commandline import run
@@ -53,7 +55,7 @@ def test_json_is_the_contract(tmp_path):
 
 
 def rows(path: Path) -> list[dict[str, str]]:
-    with path.open(encoding="utf-8", newline="") as file:
+    with path.open(encoding="utf-8-sig", newline="") as file:
         return list(csv.DictReader(file))
 
 
@@ -191,3 +193,19 @@ def test_every_refusal_is_one_line(capsys, tmp_path):
     (tmp_path / "plan.md").write_text("mine")
     assert "--force" in said(capsys, str(tmp_path / "plan.md"))
     assert [path.name for path in tmp_path.iterdir()] == ["plan.md"]
+
+
+def test_texts_stay_texts_in_a_spreadsheet():
+    table = Table(
+        "",
+        (Column("What"),),
+        tuple((text(words),) for words in ("1/0", "1-2", "0012", "1E5", "2026-12-24", "C1-1", "12 V")),
+    )
+    assert as_csv(table).split("\r\n")[1:-1] == ["'1/0", "'1-2", "'0012", "'1E5", "2026-12-24", "C1-1", "12 V"]
+
+
+def test_csv_files_say_that_they_are_utf_8_and_remarks_go_along(tmp_path):
+    written = {path.name: path for path in export(demo(), f"{tmp_path / 'tables'}/")}
+    assert all(path.read_bytes().startswith(b"\xef\xbb\xbf") for path in written.values())
+    remarks = rows(written["remarks.csv"])
+    assert {row["Paper"] for row in remarks} >= {"Shopping list", "Commissioning sheet"}

@@ -60,7 +60,9 @@ def test_the_fuse_in_front_of_a_bar_is_no_larger_than_the_bar():
 
 
 def test_bars_and_shunt_are_bought():
-    bought = {item.item: item.quantity for item in shopping(made(MAIN, INVERTER, WINCH)) if item.kind == "bus bar"}
+    bought = {
+        item.item: item.quantity for item in shopping(made(MAIN, INVERTER, WINCH)) if item.kind in ("bus bar", "shunt")
+    }
     assert sorted(bought.values()) == [1, 1, 2]
     assert any(item.startswith("Bus bar with 4 studs, at least 175 A") for item in bought)  # as much as its fuse
 
@@ -120,3 +122,12 @@ def test_the_busiest_battery_is_held_against_what_one_gives():
     (said,) = busiest("one end")
     assert "one of them gives 100 A for long" in said
     assert busiest("bus bars") == []
+
+
+def test_a_monitor_wants_its_shunt_behind_a_single_return_too():
+    alone = made(MAIN, WINCH, inverter=replace(DEMO.inverter, fitted=False), array=replace(DEMO.array, count=0))
+    kinds = [
+        item.kind
+        for item in shopping(replace(alone, circuits=tuple(one for one in alone.circuits if one.key == "main")))
+    ]
+    assert kinds.count("shunt") == 1 and "bus bar" not in kinds

@@ -279,3 +279,26 @@ def test_what_no_fuse_breaks_is_said_once_for_all_circuits_of_the_design():
     said = dangers(design, "Class T")
     assert len(said) == 1 and "Main feed" in said[0] and "Inverter feed" in said[0]
     assert "cartridge" in said[0]
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"fuse_a": 12.0, "fuse_family": "Type F"}, "10 A and 15 A are the nearest"),
+        ({"fuse_a": 40.0, "fuse_family": "Type F"}, "it ends at 30 A"),
+        ({"fuse_a": 15.0, "fuse_family": "Type F"}, ""),
+    ],
+)
+def test_a_rating_that_nobody_makes_is_told(changes: dict[str, object], words: str):
+    """ISO 8820-3, type F: 2 to 30 A in steps, from memory."""
+    design = a_van(MAIN, Circuit("Light", runs=(Run(end="lamp", length_m=3.0, **changes),)))
+    told = [one.message for one in plan(design).wiring.findings if "has no" in one.message]
+    assert [words in message for message in told] == ([True] if words else [])
+
+
+def test_a_rating_of_no_fuse_is_told():
+    inner = Run(end="lamp", length_m=2.0, fuse_a=20.0)
+    runs = (Run(end="joint", length_m=1.0), inner)
+    design = a_van(MAIN, Circuit("Light", runs=runs))
+    (said,) = [one for one in plan(design).wiring.findings if "this run has none" in one.message]
+    assert said.where == "circuits/1/runs/1/fuse_a"

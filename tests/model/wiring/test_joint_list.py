@@ -51,7 +51,12 @@ def test_a_cable_that_charges_a_battery_ends_there_in_rings_however_thin():
 
 def test_what_returns_through_the_chassis_has_one_pole():
     one = circuit_plan(one_circuit(one_run(conductor=THICK, returns="chassis")))
-    assert found(one) == [(RING, "feed", 1), (RING, "a", 1)]
+    assert found(one) == [
+        (RING, "feed", 1),
+        (RING, "a", 1),
+        (RING, "chassis stud near a", 1),
+        (RING, "bond, battery negative to chassis", 2),
+    ]
 
 
 def test_the_list_and_the_shopping_list_count_the_same():
@@ -86,3 +91,14 @@ def test_alternating_current_and_runs_without_length_are_not_listed():
     mains = replace(one_run(conductor=THIN), mains=True)
     assert found(circuit_plan(one_circuit(mains))) == []
     assert found(circuit_plan(one_circuit(one_run(conductor=THIN, length_m=0.0)))) == []
+
+
+def test_a_thin_main_feed_ends_in_rings_at_its_panel():
+    feed = circuit_plan(one_circuit(one_run(conductor=THIN), key="main"), kind="main")
+    assert found(feed)[:2] == [(RING, "feed", 2), (RING, "a", 2)]
+
+
+def test_the_lead_of_a_device_is_told_where_it_is_crimped_in():
+    plain = circuit_plan(one_circuit(one_run(conductor=THIN)))
+    (splice,) = [row for row in joint_list(wiring_plan(plain)) if row.kind == SPLICE]
+    assert splice.cables == "c1-1, the device's lead"
