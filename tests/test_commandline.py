@@ -191,7 +191,7 @@ def test_errors_are_one_line_and_status_two(capsys, arguments, words):
     [
         (b"\x00\xff\xfe junk", "junk.toml"),
         (b"format = 1\n[[load]]\nname = 'x'\nhours = '25 h'\n", "line 4"),
-        (b"format = 1\n[[load]]\nname = 'x'\npower = '1,500 W'\n", "1500 or 1.5"),
+        (b"format = 1\n[[load]]\nname = 'x'\npower = '1,500 W'\n", "1500 or 1,5"),
         (b"format = 99\n", "format"),
     ],
 )

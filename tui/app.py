@@ -157,7 +157,7 @@ class Ampledger(App[None]):
         self.show_design()
         others = self.session.others()
         if notes := (*((others,) if others else ()), *self.session.notes, *self._notes):
-            self.say(notes[0])
+            self.say(notes[0] + (f" (1 of {len(notes)})" if len(notes) > 1 else ""))
         elif self.session.path is None:
             self.say(WELCOME)
         if self._begin:

@@ -19,7 +19,7 @@ IN_THOUSANDS = ("power", "energy", "charge", "count", "money")
 """Kinds whose figures seldom have three decimals, so that 1.500 may be meant as 1500; not current: meters show three of it."""
 _METRES = {"ft": Fraction(3048, 10000), "in": Fraction(254, 10000)}  # international foot and inch of 1959, exact
 _MANY = 10**_LONGEST_PLAIN
-_DECIMALS = {"ft": 3, "in": 2}  # a third of a millimetre
+_DECIMALS = {"ft": 2, "in": 2}  # 3 mm: nobody routes a cable to less
 
 
 def write(value: float, kind: str, wish: Preferences = METRIC) -> str:
@@ -41,7 +41,7 @@ def write(value: float, kind: str, wish: Preferences = METRIC) -> str:
 
 
 def glance(value: float, kind: str, wish: Preferences = METRIC) -> str:
-    """As `write`, but feet and inches are rounded to a third of a millimetre, to fit into a cell."""
+    """As `write`, but feet are rounded to 3 mm, inches to a quarter of one, to fit into a cell."""
     if kind == "length" and wish.feet and isfinite(value):
         return with_sign(_imperial(value, exactly=False), wish)
     return write(value, kind, wish)

@@ -50,7 +50,7 @@ class MonthsForm(Dialog[Weather]):
         Binding("z", "built_in", show=False),
         Binding("escape", "leave", show=False),
     ]
-    title_text = "Own weather, per day in each month"
+    title_text = "Own weather; air left empty: the built-in climate"
     keys_text = "k keeps these values · z takes the built-in climate again · Esc back"
 
     def __init__(self, weather: Weather | None, guess: tuple[float, ...] | None) -> None:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from model.plan import Plan
     from model.sensitivity import Influence
 
-MATTERS = "What matters most: a tenth more of each changes it by"
+MATTERS = "What matters most: a tenth more of each (of pieces one) changes it by"
 FEW, MANY, TALL = 5, 8, 32  # lines shown on a low screen and on one of TALL lines or more
 
 
