@@ -25,8 +25,9 @@ $(VENV)/.dev: requirements-dev.lock | $(BIN)/python
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps --editable .
 	@touch $@ $(VENV)/.installed
 
+# One worker more than most small machines have cores: tests of the screen wait now and then.
 test: dev              ## the whole test suite
-	$(BIN)/python -m pytest -n 2
+	$(BIN)/python -m pytest -n 3
 
 lint: dev              ## style, types, and the arrows between the rooms
 	$(BIN)/ruff check .
