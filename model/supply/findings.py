@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from model.calendar import month_name
+from model.design import Obstacle, Roof
 from model.quantities import percent
 from model.supply.array import share_covered
 from model.supply.array_yield import array_yields
@@ -19,6 +20,8 @@ MORE_SOURCES = "The rest must come from more driving, shore power or generator h
 DARK_MONTHS = {True: (11, 12, 1), False: (5, 6, 7)}  # by hemisphere, north first
 FAR_FROM_EQUATOR_DEG = 55.0
 TILT_STEP_DEG = 5.0
+
+ROUNDING_M = 1e-6
 
 
 def findings(inputs: SupplyInput, answer: Supply) -> tuple[Finding, ...]:
@@ -62,6 +65,13 @@ def _climate(inputs: SupplyInput, answer: Supply) -> list[Finding]:
     return found
 
 
+def _beyond(roof: Roof, one: Obstacle) -> str:
+    """The field by which an obstacle lies, at least partly, beyond the roof; "" where it lies on it."""
+    if one.x_m + one.length_m > roof.length_m + ROUNDING_M:
+        return "x_m"
+    return "y_m" if one.y_m + one.width_m > roof.width_m + ROUNDING_M else ""
+
+
 def _roof(inputs: SupplyInput, answer: Supply) -> list[Finding]:
     found: list[Finding] = []
     fits = len(answer.fit.modules)
@@ -85,6 +95,16 @@ def _roof(inputs: SupplyInput, answer: Supply) -> list[Finding]:
         )
     elevation = noon_elevation_deg(inputs.climate.latitude_deg, inputs.month)
     for index, obstacle in enumerate(inputs.roof.obstacles):
+        if beyond := _beyond(inputs.roof, obstacle):
+            found.append(
+                Finding(
+                    "warning",
+                    f"roof/obstacles/{index}/{beyond}",
+                    f"{_named(obstacle.name, index)} lies beyond the roof, {inputs.roof.length_m:g} x {inputs.roof.width_m:g} m.",
+                    "From the front and from the left are counted on the roof; correct them, or the roof's size.",
+                )
+            )
+            continue
         hit = shaded(answer.modules, obstacle, elevation)
         if not hit:
             continue

@@ -295,3 +295,10 @@ def test_an_obstacle_that_shades_is_named_with_its_modules() -> None:
     # With room for many and only two wanted, the two that it does not reach are taken.
     two = supply(replace(INPUT, roof=replace(ROOF, obstacles=(fan,)), array=Array(count=2)))
     assert not says(two, "roof/obstacles/0/height_m", "note")
+
+
+@pytest.mark.parametrize(("x_m", "y_m", "field"), [(5.0, 0.0, "x_m"), (0.0, 1.5, "y_m"), (0.0, 0.0, "")])
+def test_an_obstacle_beyond_the_roof_is_told(x_m: float, y_m: float, field: str) -> None:
+    roof = replace(INPUT.roof, length_m=3.0, width_m=1.6, obstacles=(Obstacle("fan", x_m, y_m, 0.4, 0.4, 0.1),))
+    told = [one.where for one in supply(replace(INPUT, roof=roof)).findings if "beyond the roof" in one.message]
+    assert told == ([f"roof/obstacles/0/{field}"] if field else [])
