@@ -178,8 +178,10 @@ def designs(app: Ampledger, text: str) -> list[Choice]:
     """Design files that begin like the typed path; while nothing is typed those beside the open one, then those of the folder
     in which the program was started."""
     beside = app.session.path
-    folders = [f"{beside.parent}/"] if beside is not None and not text and is_within(beside.parent) else []
-    found = {choice.value.resolve(): choice for each in (*folders, text) for choice in paths(each, ".toml")}
+    found = {choice.value.resolve(): choice for choice in paths(text, ".toml")}
+    if beside is not None and not text and is_within(beside.parent):
+        near = [choice.value for choice in paths(f"{beside.parent}/", ".toml")]
+        found = {path.resolve(): Choice(f"{path.name}   beside the open file", path) for path in near} | found
     return [choice for path, choice in found.items() if _is_design(path)]
 
 

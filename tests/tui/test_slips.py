@@ -134,3 +134,18 @@ async def test_an_empty_list_of_circuits_says_how_to_begin(tmp_path):
     async with opened(path) as pilot:
         await press(pilot, "i")
         assert "n adds a circuit" in screen_text(pilot.app)
+
+
+async def test_a_refrigerator_that_hardly_runs_says_why():
+    async with opened() as pilot:
+        app = pilot.app
+        design = app.document.design
+        app.edit(replace(design, month=1, place=replace(design.place, latitude_deg=60.0, longitude_deg=25.0)), "north")
+        await settled(pilot)
+        await pilot.press("down", "up")
+        assert "not heated" not in screen_text(app)  # the demonstration's cabin is heated
+        unheated = replace(app.document.design, system=replace(design.system, cabin_heated_to_c=None))
+        app.edit(unheated, "cold")
+        await settled(pilot)
+        await pilot.press("down", "up")
+        assert "the cabin counts as not heated (shift+E)" in screen_text(app)

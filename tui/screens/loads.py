@@ -42,6 +42,7 @@ if TYPE_CHECKING:
     from model.plan import Plan
     from tui.app import Ampledger
 
+HARDLY = 0.25  # of the duty that was typed
 REFUSED_SHOWN = 8  # cells that a paste left out, named in one question
 DERIVED_PATHS = {
     (INVERTER, "power"): "inverter/idle_w",
@@ -177,13 +178,25 @@ class LoadsPlace(Place):
 
     @on(EditTable.EditingHint)
     def _say_days(self, event: EditTable.EditingHint) -> None:
-        """On its name and its figures a load says on which kinds of day it runs: only wide terminals have a column for it."""
+        """On its name and its figures a load says what the table has no room for: on which kinds of day it runs, and why a
+        refrigerator uses next to nothing."""
         event.stop()
         if self._design is None or not event.row_key.isdigit() or event.column_key not in ("name", "charge", "share"):
             return
-        days = self._design.loads[int(event.row_key)].days
-        if days and not self.table.editing:
-            self.table.hint = " · ".join(part for part in (event.hint, f"runs on: {days}") if part)
+        days, cold = self._design.loads[int(event.row_key)].days, self._hardly_runs(int(event.row_key))
+        if (days or cold) and not self.table.editing:
+            parts = ("" if cold else event.hint, f"runs on: {days}" if days else "", cold)
+            self.table.hint = " · ".join(part for part in parts if part)
+
+    def _hardly_runs(self, index: int) -> str:
+        """Why a load that follows the cabin's heat hardly runs: nobody said that the cabin is heated."""
+        plan = self._plan
+        if plan is None or index >= len(plan.demand.parts) or plan.design.system.cabin_heated_to_c is not None:
+            return ""
+        load, duty = plan.design.loads[index], plan.demand.parts[index].duty[plan.design.month - 1]
+        if not load.follows_heat or duty >= HARDLY * load.duty:
+            return ""
+        return f"hardly runs in {month_name(plan.design.month)}: the cabin counts as not heated (shift+E)"
 
     @on(EditTable.Pasted)
     def _paste(self, event: EditTable.Pasted) -> None:
