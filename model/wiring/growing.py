@@ -39,6 +39,7 @@ class Trial:
             for load in circuit.loads
             if load.point in shape.place and load.power_w > 0
         ]
+        self._every = tuple(self.loads)  # those that no copper helps still decide whether there is an operating point
         self.cut_outs = [(place, load.cut_out_v, load) for place, _, load in self.loads if load.cut_out_v is not None]
         self._starts = starts(circuit, shape) if self.cut_outs else []
         self._lines: dict[tuple[int, int], Line] = {}
@@ -192,7 +193,7 @@ class Trial:
         ohm = [0.0] * (len(lines) + 1)
         for place in range(1, len(ohm)):
             ohm[place] = ohm[self.shape.parent[place]] + lines[place - 1].ohm_20c
-        return max(self.loads, key=lambda one: ohm[one[0]])[2]
+        return max(self._every, key=lambda one: ohm[one[0]])[2]
 
 
 def _thickened(sizes: Sequence[int], which: set[int] | frozenset[int], least: int) -> Sizes:

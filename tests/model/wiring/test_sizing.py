@@ -206,3 +206,12 @@ def test_a_typed_conductor_that_is_too_thin_makes_no_other_one_thick():
     assert sized.runs[0].conductor.nominal_area_mm2 <= 6 and sized.runs[0].governs == "ampacity"
     free = size(replace(circuit, runs=(before, replace(thin, conductor=None))))
     assert free.runs[1].governs == "drop"  # where nothing is typed, copper helps
+
+
+def test_nothing_is_left_to_be_kept_within_its_limit():
+    """The only load is hopeless, and behind a thin feed there is no operating point: no exception, and a feed with one."""
+    before = one_run(end="a", length_m=8.0, conductor=None)
+    thin = one_run(start="a", end="b", length_m=2.5, conductor=conductor("mm2", "1.5"))
+    for watts in (150.0, 250.0, 350.0, 450.0):
+        circuit = Circuit("c1", "Pump", FEED, (before, thin), (PointLoad("pump", "b", watts, 12.0),), family="mm2")
+        assert len(size(circuit).runs) == 2
