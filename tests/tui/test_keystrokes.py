@@ -21,7 +21,7 @@ JOURNEYS = {
     "the next chemistry taken": ["b", "right", "right", "c"],
 }
 FIRST_MINUTE = "an own van: five answers, three loads, battery and array"
-ANSWERS = ("granada", "oct-apr", "3", "4 m", "1.7 m")
+ANSWERS = ("granada", "oct-apr", "3", "4", "1.7")
 LOADS = ("fridge", "lamp", "pump")
 
 
