@@ -262,7 +262,7 @@ class Ampledger(App[None]):
             changed = self.document.edit(design, title)
         except OSError as trouble:
             reason = getattr(trouble.__cause__ or trouble, "strerror", None) or str(trouble)
-            self.say(f"Not accepted, since it cannot be kept: {reason[:1].lower()}{reason[1:]}")
+            self.say(f"Not accepted: {reason[:1].lower()}{reason[1:]} to keep it in {self.session.kept_in()}")
             self.show_design()  # the screen shows what was typed
             return
         if changed:

@@ -94,6 +94,13 @@ class Session:
 
         return pending(self.path)
 
+    def kept_in(self) -> str:
+        """The folder of the recovery journals, short enough to be read in one line."""
+        from model.record.journal import state_folder
+
+        folder, home = state_folder(), Path.home()
+        return f"~/{folder.relative_to(home)}" if folder.is_relative_to(home) else str(folder)
+
     def left_elsewhere(self) -> str:
         """That edits of another design wait for it to be opened; "" where none do, or where a file was asked for."""
         from model.record.journal import left_elsewhere

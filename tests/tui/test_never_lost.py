@@ -118,7 +118,8 @@ async def test_a_full_disk_takes_no_edit_and_says_so(van: Path, monkeypatch: pyt
         before = pilot.app.document.design
         monkeypatch.setattr("model.record.disk.write_all", full)
         await press(pilot, "right", "2", "enter")
-        assert "Not accepted" in screen_text(pilot.app) and "no space left" in screen_text(pilot.app)
+        told = screen_text(pilot.app)
+        assert "Not accepted: no space left" in told and "to keep it in" in told
         assert pilot.app.document.design == before
 
 

@@ -3,8 +3,10 @@
 from dataclasses import replace
 
 from model import shelf
+from model.plan import plan
 from model.record.files import open_design
 from tests.tui.conftest import NARROW, opened, press, screen_text, settled, shown, type_text
+from tui.screens.circuit import figure_key
 from tui.screens.circuits import CircuitsPlace
 from tui.screens.new_design import NewDesign
 from tui.screens.picker import Picker
@@ -149,3 +151,15 @@ async def test_a_refrigerator_that_hardly_runs_says_why():
         await settled(pilot)
         await pilot.press("down", "up")
         assert "the cabin counts as not heated (shift+E)" in screen_text(app)
+
+
+async def test_the_reason_of_a_current_is_that_of_the_load_in_its_row():
+    """Several loads hang at one point: each row leads to the working of its own."""
+    made = next(
+        one for one in plan(open_design(shelf.path("heron.toml")).design).wiring.circuits if one.name == "Desk and bunk"
+    )
+    by_key = {step.key: step.label for step in made.steps}
+    points = [tap.point for tap in made.entered.taps]
+    assert len(set(points)) < len(points)
+    for at, tap in enumerate(made.entered.taps):
+        assert f"{tap.load}, " in by_key[figure_key(made, f"taps/{at}", "amps", tap.point)]

@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widgets import Static
 
+from model.wiring.entered import same
 from model.wiring.reshape import root
 from model.wiring.table import CircuitPlan
 from tui.screens.bench import BenchView
@@ -268,6 +269,10 @@ def figure_key(made: CircuitPlan, row: str, column: str, point: str) -> str | No
         key = keys.get(column, f"point.{point}.volts")
         return key if key == "findings" else f"{base}.{key}"
     loads = [at for at, load in enumerate(made.wired.circuit.loads) if load.point == point]
+    taps = made.entered.taps
+    if head == "taps" and int(index) < len(taps):
+        name = same(taps[int(index)].load)
+        loads = [at for at in loads if same(made.wired.circuit.loads[at].name).endswith(name)] or loads  # "2 x Lamp"
     return f"{base}.load.{loads[0]}.design_a" if loads else None
 
 
