@@ -155,6 +155,6 @@ def _tell(app: Ampledger, words: str) -> None:
     """On the message line, and in the report where it is shown: a long path wraps there."""
     from tui.screens.report import ReportPlace
 
-    app.say(words)
+    app.say("" if app.place == "report" else words)
     for place in app.query(ReportPlace):
         place.say(words)
