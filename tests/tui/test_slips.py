@@ -163,3 +163,21 @@ async def test_the_reason_of_a_current_is_that_of_the_load_in_its_row():
     assert len(set(points)) < len(points)
     for at, tap in enumerate(made.entered.taps):
         assert f"{tap.load}, " in by_key[figure_key(made, f"taps/{at}", "amps", tap.point)]
+
+
+async def test_rows_begun_one_after_the_other_stand_in_their_order():
+    """Enter goes down from the new row to the one after it; the next new row still belongs below the first."""
+    async with opened() as pilot:
+        for name in ("Sewing", "Printer", "Camera"):
+            await pilot.press("n")
+            await type_text(pilot, name)
+            await pilot.press("tab", "tab")
+            await type_text(pilot, "30")
+            await press(pilot, "enter")
+        names = [load.name for load in pilot.app.document.design.loads]
+        assert names[1:4] == ["Sewing", "Printer", "Camera"]
+        await pilot.press("down", "down", "up", "up", "n")  # elsewhere and back: below the cursor again
+        await type_text(pilot, "Late")
+        await press(pilot, "enter")
+        names = [load.name for load in pilot.app.document.design.loads]
+        assert names.index("Late") == 5

@@ -38,8 +38,11 @@ def insert_load(app: Ampledger, load: Load, title: str, *, begin_edit: bool) -> 
         return
     row = place.row_index()
     index = len(design.loads) if row is None else row + 1
+    if place.begun is not None and index == place.begun + 2:
+        index -= 1  # Enter went on from the row just begun: the next one belongs below that, not below the one after
     app.edit(edit.insert(design, "loads", index, [load]), title)
     place.go_to(f"loads/{index}/name")
+    place.begun = index if begin_edit else None
     if begin_edit:
         place.table.begin_edit()
 

@@ -61,6 +61,7 @@ class LoadsPlace(Place):
         super().__init__(id=id)
         self._design: Design | None = None
         self._plan: Plan | None = None
+        self.begun: int | None = None  # the row that was begun last
         self.marked: tuple[int, ...] = ()
         """Indices of the marked loads, in their order."""
 
@@ -181,7 +182,11 @@ class LoadsPlace(Place):
         """On its name and its figures a load says what the table has no room for: on which kinds of day it runs, and why a
         refrigerator uses next to nothing."""
         event.stop()
-        if self._design is None or not event.row_key.isdigit() or event.column_key not in ("name", "charge", "share"):
+        if self._design is None or not event.row_key.isdigit():
+            return
+        if self.begun is not None and int(event.row_key) not in (self.begun, self.begun + 1):
+            self.begun = None  # the cursor has been elsewhere since
+        if event.column_key not in ("name", "charge", "share"):
             return
         days, cold = self._design.loads[int(event.row_key)].days, self._hardly_runs(int(event.row_key))
         if (days or cold) and not self.table.editing:
